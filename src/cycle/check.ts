@@ -23,6 +23,8 @@ const MIN_STEP = 1e-6;
 /** Altitudes of roads [m]: lowest shore and highest pass, with room to spare. */
 const MIN_ALTITUDE = -1000;
 const MAX_ALTITUDE = 9000;
+/** What a difference of two altitudes may be off [m]: 10.05 - 10 is a little more than 0.05. */
+const ROUNDING = 1e-9;
 
 const SMOOTH_ALTITUDE = 'smooth the altitude over distance first, or give grade_pct instead';
 
@@ -77,7 +79,7 @@ export class SampleCheck {
       return {
         quantity: 'time',
         code: 'time-order',
-        expected: `more than ${this.#time}, the time before it`,
+        expected: `a time later than ${this.#time}, the one before it`,
         hint:
           time === this.#time
             ? 'the same instant stands twice: leave one of the rows out'
@@ -88,7 +90,7 @@ export class SampleCheck {
       return {
         quantity: 'time',
         code: 'time-order',
-        expected: `at least ${MIN_STEP} s more than ${this.#time}, the time before it`,
+        expected: `a time at least ${MIN_STEP} s later than ${this.#time}, the one before it`,
         hint: 'two rows of the same instant: leave one of them out',
       };
     }
@@ -100,7 +102,7 @@ export class SampleCheck {
     const distance = 0.5 * (this.#speed + speed) * (time - this.#time);
     const rise = altitude - before;
     // A standing car keeps the altitude at which it stopped, as the integrals of the road have it.
-    if (distance === 0 && Math.abs(rise) <= STANDING_DRIFT_M) return undefined;
+    if (distance === 0 && Math.abs(rise) <= STANDING_DRIFT_M + ROUNDING) return undefined;
     this.#altitude = altitude;
     // Where the values before are missing or themselves wrong there is nothing to compare with.
     if (Number.isNaN(rise) || !(distance >= 0)) return undefined;
@@ -108,15 +110,15 @@ export class SampleCheck {
       return {
         quantity: 'altitude',
         code: 'altitude-at-rest',
-        expected: `within ${STANDING_DRIFT_M} m of ${before} m, because the car stands still`,
+        expected: `an altitude within ${STANDING_DRIFT_M} m of ${before} m, because the car stands still`,
         hint: SMOOTH_ALTITUDE,
       };
     }
-    if (Math.abs(rise) <= MAX_GRADE_PCT * PERCENT * distance) return undefined;
+    if (Math.abs(rise) <= MAX_GRADE_PCT * PERCENT * distance + ROUNDING) return undefined;
     return {
       quantity: 'altitude',
       code: 'too-steep',
-      expected: `at most ${MAX_GRADE_PCT} % of the distance driven: here ${rounded(rise)} m of height over ${rounded(distance)} m of road, from ${before} m`,
+      expected: `a slope of ${MAX_GRADE_PCT} % at most; from ${before} m this is ${rounded(rise)} m of height over ${rounded(distance)} m of road`,
       hint: SMOOTH_ALTITUDE,
     };
   }
@@ -128,7 +130,7 @@ function speedFault(speed: number): SampleFault | undefined {
     return {
       quantity: 'speed',
       code: 'negative-speed',
-      expected: '0 or more',
+      expected: 'a speed of 0 or more',
       hint: 'a cycle is driven forward only; a sensor that reads a little below zero at rest has to be set to 0',
     };
   }
@@ -136,7 +138,7 @@ function speedFault(speed: number): SampleFault | undefined {
     return {
       quantity: 'speed',
       code: 'out-of-range',
-      expected: `at most ${MAX_SPEED_KMH} km/h`,
+      expected: `a speed of ${MAX_SPEED_KMH} km/h at most`,
       hint: 'does the header name the right unit of speed?',
     };
   }
