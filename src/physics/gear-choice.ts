@@ -1,0 +1,68 @@
+import { type Engine, frictionPower, fuelPower } from './engine.ts';
+import { type Gearbox, type GearChoice, inputSpeedRatio } from './gearbox.ts';
+
+/**
+ * Gear that burns least for a wheel power, among the gears that keep the engine within its speed
+ * range and leave the torque reserve. In overrun the highest gear within the range. When no gear
+ * leaves the reserve, the one with the most power; below the range of every gear, the first.
+ * Accessories and rotating inertia are left out of the comparison: they differ little between gears.
+ * @param gearbox
+ * @param choice least-fuel rule
+ * @param engine
+ * @param tyreRadius [m]
+ * @param speed mean road speed [m/s]
+ * @param wheelPower demand at the wheels [W]
+ * @returns gear, from 1
+ */
+export function gearByFuel(
+  gearbox: Gearbox,
+  choice: Extract<GearChoice, { by: 'least-fuel' }>,
+  engine: Engine,
+  tyreRadius: number,
+  speed: number,
+  wheelPower: number,
+): number {
+  let best = 0;
+  let bestFuel = Number.POSITIVE_INFINITY;
+  let strongest = 1;
+  let strongestPower = 0;
+  for (let gear = 1; gear <= gearbox.ratios.length; gear++) {
+    const engineSpeed = inputSpeedRatio(gearbox, gear, tyreRadius) * speed;
+    if (engineSpeed < choice.minSpeed || engineSpeed > choice.maxSpeed) continue;
+    const efficiency = gearbox.efficiency[gear - 1]! * gearbox.finalDriveEfficiency;
+    const brake = (wheelPower > 0 ? wheelPower / efficiency : 0) + gearbox.dragTorque * engineSpeed;
+    const full = engine.fullLoad.at(engineSpeed) * engineSpeed;
+    const power = full * efficiency;
+    if (power > strongestPower) {
+      strongestPower = power;
+      strongest = gear;
+    }
+    if (brake > full * (1 - choice.torqueReserve)) continue;
+    const friction = frictionPower(engine, engineSpeed);
+    const fuel = wheelPower > 0 ? fuelPower(engine, engineSpeed, brake, friction, friction) : -gear;
+    if (fuel < bestFuel) {
+      bestFuel = fuel;
+      best = gear;
+    }
+  }
+  return best > 0 ? best : strongest;
+}
+
+/**
+ * Whether the engine would leave its permitted speed range in a gear.
+ * @param gearbox
+ * @param choice least-fuel rule
+ * @param gear from 1
+ * @param tyreRadius [m]
+ * @param speed mean road speed [m/s]
+ */
+export function outOfRange(
+  gearbox: Gearbox,
+  choice: Extract<GearChoice, { by: 'least-fuel' }>,
+  gear: number,
+  tyreRadius: number,
+  speed: number,
+): boolean {
+  const engineSpeed = inputSpeedRatio(gearbox, gear, tyreRadius) * speed;
+  return engineSpeed > choice.maxSpeed || (engineSpeed < choice.minSpeed && gear > 1);
+}

@@ -1,0 +1,73 @@
+import type { Trace } from '../cycle/trace.ts';
+import type { Store } from '../physics/store.ts';
+import { combine } from '../strategy/combine.ts';
+import type { StrategyMaker } from '../strategy/contract.ts';
+import { type BalancedRun, runBalanced } from './balance.ts';
+import { type Car, fitStore } from './car.ts';
+import { Demand } from './demand.ts';
+import { type Run, run } from './run.ts';
+import { initialState } from './state.ts';
+import { totalFuel } from './total-fuel.ts';
+
+/** One car, store, strategy and cycle. */
+export interface Case {
+  readonly car: Car;
+  readonly store: Store;
+  readonly makeStrategy: StrategyMaker;
+  readonly trace: Trace;
+}
+
+/** A run without a store, and its fuel with the battery's debt charged [J]. */
+export interface ReferenceRun {
+  readonly run: Run;
+  readonly fuel: number;
+}
+
+/** A case as it turned out: two references without the store, and the balanced run with it. */
+export interface CaseResult {
+  /** The car as it is: no store, engine always on */
+  readonly baseline: ReferenceRun;
+  /** The same with stop-start */
+  readonly stopStart: ReferenceRun;
+  readonly withStore: BalancedRun;
+  /** The car with the store's mass and auxiliaries */
+  readonly fittedCar: Car;
+}
+
+/**
+ * Runs a case against its references: the same car without the store and without its mass on the
+ * same trace, once as it is and once with stop-start, so that the store is not credited with what
+ * stop-start alone would save.
+ * @throws InputError from a strategy that breaks its contract, DefectError on an open ledger
+ */
+export function runCase(subject: Case): CaseResult {
+  const { car, store, trace } = subject;
+  const bare = new Demand(car, undefined, trace);
+  const reference = (name: string, stops: boolean): ReferenceRun => {
+    const strategy = combine(name, stops ? { stopStart: { delay: 0 } } : {});
+    const done = run(car, undefined, bare, strategy, initialState(car, undefined));
+    return { run: done, fuel: totalFuel(car, done) };
+  };
+  const baseline = reference('as it is', false);
+  const stopStart = reference('stop-start', true);
+  const fittedCar = fitStore(car, store);
+  const fitted = new Demand(fittedCar, store, trace);
+  const withStore = runBalanced(fittedCar, store, fitted, subject.makeStrategy);
+  return { baseline, stopStart, withStore, fittedCar };
+}
+
+/**
+ * Drives the lap that counts once more, for a log.
+ * @param subject the case
+ * @param result what `runCase` gave for it
+ * @param watch called with each settled interval
+ */
+export function replay(
+  subject: Case,
+  result: CaseResult,
+  watch: Parameters<typeof run>[5] & {},
+): void {
+  const { store, trace } = subject;
+  const demand = new Demand(result.fittedCar, store, trace);
+  run(result.fittedCar, store, demand, subject.makeStrategy(), result.withStore.run.start, watch);
+}

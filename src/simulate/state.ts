@@ -1,0 +1,32 @@
+import type { Store } from '../physics/store.ts';
+import type { Car } from './car.ts';
+
+/** Everything that passes from one interval to the next. */
+export interface State {
+  /** Rotor speed [rad/s]; 0 without a store */
+  rotorSpeed: number;
+  engineOn: boolean;
+  /** Engine speed at the end of the last interval [rad/s]; 0 while off */
+  engineSpeed: number;
+  /** Since the engine started or stopped [s] */
+  engineTime: number;
+  /** Running time of the engine since the cold start [s] */
+  runningTime: number;
+  /** Electrical energy the battery is owed [J] */
+  batteryDebt: number;
+}
+
+/**
+ * State at the start of a trace: the engine idles, the battery is owed nothing, the store is as
+ * full as its file says.
+ */
+export function initialState(car: Car, store: Store | undefined): State {
+  return {
+    rotorSpeed: store === undefined ? 0 : store.initialSpeed,
+    engineOn: true,
+    engineSpeed: car.engine.idleSpeed,
+    engineTime: 0,
+    runningTime: 0,
+    batteryDebt: 0,
+  };
+}
