@@ -104,10 +104,10 @@ export class Interval {
     view.engineOn = state.engineOn;
     view.engineTime = state.engineTime;
     view.stopAllowed =
-      state.engineOn &&
-      state.engineTime >= engine.restart.minimumOn &&
-      state.runningTime >= engine.warmUp.noStopBefore &&
-      state.batteryDebt < electrics.debtLimit;
+      state.batteryDebt < electrics.debtLimit &&
+      (!state.engineOn ||
+        (state.engineTime >= engine.restart.minimumOn &&
+          state.runningTime >= engine.warmUp.noStopBefore));
     view.gear = step.gear;
   }
 

@@ -38,7 +38,7 @@ export interface View {
   engineOn: boolean;
   /** Since the engine started or stopped [s] */
   engineTime: number;
-  /** The engine is warm enough and has run long enough to be stopped */
+  /** The engine may be off: it is warm, has run long enough, and the battery is not owed too much */
   stopAllowed: boolean;
   /** Engaged gear, from 1 */
   gear: number;

@@ -24,7 +24,7 @@ export function keepOff(parameters: KeepOffParameters): Behaviour {
       see.storeShare > level &&
       see.wheelPower <= parameters.maxPower &&
       see.assistLimit >= see.wheelPower;
-    if (!carries || (see.engineOn && !see.stopAllowed)) return;
+    if (!carries || !see.stopAllowed) return;
     want.storePower = see.wheelPower;
     stayOff(want);
   };
