@@ -16,8 +16,7 @@ export function coast(parameters: CoastParameters): Behaviour {
   let coasting = false;
   return (see, want) => {
     if (see.wheelPower <= 0) {
-      if (!coasting)
-        coasting = (see.stopAllowed || !see.engineOn) && see.speed < parameters.maxSpeed;
+      if (!coasting) coasting = see.stopAllowed && see.speed < parameters.maxSpeed;
       if (!coasting) return;
       want.storePower = -Math.min(-see.wheelPower, see.recoverLimit);
     } else {
