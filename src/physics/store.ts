@@ -109,9 +109,12 @@ export function wheelCaps(
 
 /** What the store can do in one interval, each answer with the limit that set it. */
 export interface Envelope extends WheelCaps, Coupling {
-  /** Share of the entering power lost in the transmission, for loads taken as the caps */
+  /** Ratio at which the transmission works, within its range */
   recoverRatio: number;
   assistRatio: number;
+  /** Share of the entering power lost in the transmission; read from the table where it has one */
+  recoverShare: number;
+  assistShare: number;
   /** Spin loss once engaged [W] */
   spin: number;
 }
@@ -129,6 +132,8 @@ export function newEnvelope(): Envelope {
     assistFloor: 0,
     recoverRatio: 1,
     assistRatio: 1,
+    recoverShare: 0,
+    assistShare: 0,
     spin: 0,
   };
 }
@@ -168,6 +173,13 @@ export function storeEnvelope(
   envelope.recoverRatio =
     held(rotorSpeed, envelope.recoverShaft, envelope.recoverCeiling) / axleSpeed;
   envelope.assistRatio = held(rotorSpeed, envelope.assistFloor, envelope.assistShaft) / axleSpeed;
+  if (losses.form !== 'table') {
+    envelope.recoverShare = lossShare(losses, envelope.recoverRatio);
+    envelope.assistShare =
+      envelope.assistRatio === envelope.recoverRatio
+        ? envelope.recoverShare
+        : lossShare(losses, envelope.assistRatio);
+  }
 
   // Recovery: the rotor may end at its top speed, or where the ratio range ends.
   envelope.recover = caps.recover;
@@ -233,12 +245,20 @@ function clutchAssistLimit(
 }
 
 function clutchPowerRecovering(store: Store, envelope: Envelope, wheel: number): number {
-  const share = lossShare(store.losses, envelope.recoverRatio, wheel / store.powerLimit);
+  const { losses } = store;
+  const share =
+    losses.form === 'table'
+      ? 1 - losses.efficiency.at(envelope.recoverRatio, wheel / store.powerLimit)
+      : envelope.recoverShare;
   return wheel * (1 - share) - envelope.spin;
 }
 
 function clutchPowerAssisting(store: Store, envelope: Envelope, wheel: number): number {
-  const share = lossShare(store.losses, envelope.assistRatio, wheel / store.powerLimit);
+  const { losses } = store;
+  const share =
+    losses.form === 'table'
+      ? 1 - losses.efficiency.at(envelope.assistRatio, wheel / store.powerLimit)
+      : envelope.assistShare;
   return (wheel + envelope.spin) / (1 - share);
 }
 
@@ -247,8 +267,7 @@ function wheelRecovery(store: Store, envelope: Envelope, clutch: number, cap: nu
   if (clutch <= 0 || cap <= 0) return 0;
   if (clutchPowerRecovering(store, envelope, cap) <= clutch) return cap;
   if (store.losses.form !== 'table') {
-    const share = lossShare(store.losses, envelope.recoverRatio, 0);
-    return (clutch + envelope.spin) / (1 - share);
+    return (clutch + envelope.spin) / (1 - envelope.recoverShare);
   }
   let low = 0;
   let high = cap;
@@ -265,8 +284,7 @@ function wheelAssist(store: Store, envelope: Envelope, clutch: number, cap: numb
   if (clutch <= 0 || cap <= 0) return 0;
   if (clutchPowerAssisting(store, envelope, cap) <= clutch) return cap;
   if (store.losses.form !== 'table') {
-    const share = lossShare(store.losses, envelope.assistRatio, 0);
-    return Math.max(0, clutch * (1 - share) - envelope.spin);
+    return Math.max(0, clutch * (1 - envelope.assistShare) - envelope.spin);
   }
   let low = 0;
   let high = cap;

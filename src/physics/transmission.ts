@@ -136,19 +136,17 @@ function assistStep(
 }
 
 /**
- * Share of the entering power that is lost.
- * @param losses
+ * Share of the entering power that is lost, for losses that do not depend on the load.
+ * @param losses by efficiency or model
  * @param ratio R, held within the range of the transmission
- * @param load |P| over the power limit
  * @returns 0 to below 1
  */
-export function lossShare(losses: TransmissionLosses, ratio: number, load: number): number {
-  if (losses.form === 'efficiency') return losses.share;
-  if (losses.form === 'model') {
-    if (losses.shareGrowth === 0) return losses.share;
-    return losses.share + losses.shareGrowth * Math.abs(Math.log(ratio / losses.bestRatio));
-  }
-  return 1 - losses.efficiency.at(ratio, load);
+export function lossShare(
+  losses: Exclude<TransmissionLosses, { form: 'table' }>,
+  ratio: number,
+): number {
+  if (losses.form === 'efficiency' || losses.shareGrowth === 0) return losses.share;
+  return losses.share + losses.shareGrowth * Math.abs(Math.log(ratio / losses.bestRatio));
 }
 
 /**
