@@ -4,7 +4,7 @@ import type { StrategyMaker } from '../strategy/contract.ts';
 import type { Car } from './car.ts';
 import type { Demand } from './demand.ts';
 import { type Run, run } from './run.ts';
-import { initialState, type State } from './state.ts';
+import { copyState, initialState, type State } from './state.ts';
 import { totalFuel } from './total-fuel.ts';
 
 /** A lap is balanced when the store ends this close to its start, over the lap's fuel energy. */
@@ -75,7 +75,7 @@ export function runBalanced(
   }
 
   for (const share of SLOPE_STARTS) {
-    laps.push(drive({ ...initialState(car, store), rotorSpeed: speedAtShare(store, share) }));
+    laps.push(drive(copyState(initialState(car, store), speedAtShare(store, share))));
   }
   const best = laps.reduce((a, b) =>
     Math.abs(a.ledger.storeChange) <= Math.abs(b.ledger.storeChange) ? a : b,
@@ -101,11 +101,7 @@ export function runBalanced(
 
 /** Start of the next lap: store and battery as they ended, the engine as at the first start. */
 function nextLap(car: Car, end: Readonly<State>): State {
-  return {
-    ...initialState(car, undefined),
-    rotorSpeed: end.rotorSpeed,
-    batteryDebt: end.batteryDebt,
-  };
+  return copyState(initialState(car, undefined), end.rotorSpeed, end.batteryDebt);
 }
 
 function speedAtShare(store: Store, share: number): number {

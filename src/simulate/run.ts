@@ -5,7 +5,7 @@ import type { Car } from './car.ts';
 import type { Demand } from './demand.ts';
 import { Interval } from './interval.ts';
 import { Ledger } from './ledger.ts';
-import type { State } from './state.ts';
+import { copyState, type State } from './state.ts';
 import type { Step } from './step.ts';
 
 /** How far beyond the envelope a wish may lie and still be rounding: relative, and in watts. */
@@ -42,7 +42,7 @@ export function run(
 ): Run {
   const interval = new Interval(car, store);
   const ledger = new Ledger();
-  const state: State = { ...from };
+  const state = copyState(from);
   const want: Want = { storePower: 0, engineOn: true, clutched: true };
   const { view, step } = interval;
   const { maxSpeed } = car.engine;
