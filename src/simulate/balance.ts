@@ -7,8 +7,11 @@ import { type Run, run } from './run.ts';
 import { copyState, initialState, type State } from './state.ts';
 import { totalFuel } from './total-fuel.ts';
 
-/** A lap is balanced when the store ends this close to its start, over the lap's fuel energy. */
+/** A lap counts as balanced when the store ends this close to its start, over the lap's fuel energy. */
 export const BALANCE_LIMIT = 1e-3;
+
+/** Laps are cheap: repetition goes on until the store has settled this well, if it ever does. */
+const BALANCE_GOAL = 1e-5;
 
 /** Laps after which a store that has not settled is taken never to settle. */
 const MOST_LAPS = 12;
@@ -20,7 +23,7 @@ const SLOPE_STARTS = [0, 0.25, 0.5, 0.75, 1];
 export type Balance =
   | {
       readonly method: 'repetition';
-      /** Laps driven until one was balanced, that one with them */
+      /** Laps driven */
       readonly laps: number;
       /** Change of stored energy in the lap that counts, over its fuel energy */
       readonly residual: number;
@@ -34,6 +37,8 @@ export type Balance =
       readonly slope: number;
       /** Correction that was added to the fuel, over the fuel */
       readonly correction: number;
+      /** Whether laps with a gain and laps with a loss of stored energy both went into the line */
+      readonly bracketed: boolean;
     };
 
 /** A lap whose fuel counts, and that fuel with the store as full at the end as at the start. */
@@ -61,27 +66,30 @@ export function runBalanced(
   makeStrategy: StrategyMaker,
 ): BalancedRun {
   const drive = (from: Readonly<State>) => run(car, store, demand, makeStrategy(), from);
+  const imbalance = (lap: Run) => Math.abs(lap.ledger.storeChange) / totalFuel(car, lap);
+  const nearest = (runs: readonly Run[]) =>
+    runs.reduce((a, b) => (imbalance(b) < imbalance(a) ? b : a));
   const laps: Run[] = [];
   let state = initialState(car, store);
-  while (laps.length < MOST_LAPS) {
+  do {
     const lap = drive(state);
     laps.push(lap);
-    const fuel = totalFuel(car, lap);
-    const residual = lap.ledger.storeChange / fuel;
-    if (Math.abs(residual) < BALANCE_LIMIT) {
-      return { run: lap, fuel, balance: { method: 'repetition', laps: laps.length, residual } };
-    }
     state = nextLap(car, lap.end);
+  } while (laps.length < MOST_LAPS && imbalance(laps.at(-1)!) > BALANCE_GOAL);
+  const settled = nearest(laps);
+  if (imbalance(settled) < BALANCE_LIMIT) {
+    const fuel = totalFuel(car, settled);
+    const residual = settled.ledger.storeChange / fuel;
+    return { run: settled, fuel, balance: { method: 'repetition', laps: laps.length, residual } };
   }
 
   for (const share of SLOPE_STARTS) {
     laps.push(drive(copyState(initialState(car, store), speedAtShare(store, share))));
   }
-  const best = laps.reduce((a, b) =>
-    Math.abs(a.ledger.storeChange) <= Math.abs(b.ledger.storeChange) ? a : b,
-  );
+  const best = nearest(laps);
+  const changes = laps.map((lap) => lap.ledger.storeChange);
   const slope = leastSquaresSlope(
-    laps.map((lap) => lap.ledger.storeChange),
+    changes,
     laps.map((lap) => totalFuel(car, lap)),
   );
   const fuel = totalFuel(car, best);
@@ -95,6 +103,7 @@ export function runBalanced(
       residual: best.ledger.storeChange / fuel,
       slope,
       correction: correction / fuel,
+      bracketed: Math.min(...changes) < 0 && Math.max(...changes) > 0,
     },
   };
 }
@@ -110,7 +119,7 @@ function speedAtShare(store: Store, share: number): number {
   return rotorSpeed(rotor, low + share * (rotorEnergy(rotor, rotor.maxSpeed) - low));
 }
 
-/** Slope of the least-squares line of y over x. */
+/** Slope of the least-squares line of y over x; x must not all be equal. */
 export function leastSquaresSlope(x: readonly number[], y: readonly number[]): number {
   const meanX = x.reduce((a, b) => a + b, 0) / x.length;
   const meanY = y.reduce((a, b) => a + b, 0) / y.length;
