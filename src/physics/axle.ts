@@ -20,7 +20,7 @@ export interface Axles {
  * @param mass of the car [kg]
  * @param acceleration along the road, negative when braking [m/s²]
  * @param sine sin θ of the road, positive uphill
- * @returns normal load [N], zero once the axle would lift
+ * @returns normal load [N]; zero once the axle would lift, and then all the weight on the other
  */
 export function axleLoad(
   axles: Axles,
@@ -35,7 +35,7 @@ export function axleLoad(
     axle === 'front'
       ? normal * axles.frontShare - transfer
       : normal * (1 - axles.frontShare) + transfer;
-  return Math.max(0, load);
+  return Math.min(Math.max(0, load), normal);
 }
 
 /**
