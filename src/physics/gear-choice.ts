@@ -4,7 +4,9 @@ import { type Gearbox, type GearChoice, inputSpeedRatio } from './gearbox.ts';
 /**
  * Gear that burns least for a wheel power, among the gears that keep the engine within its speed
  * range and leave the torque reserve. In overrun the highest gear within the range. When no gear
- * leaves the reserve, the one with the most power; below the range of every gear, the first.
+ * leaves the reserve, the one with the most power. When no gear is within the range, the highest in
+ * which the engine is not too slow (the top gear above the range of them all, the faster engine
+ * between the ranges of two gears); below the range of every gear, the first.
  * Accessories and rotating inertia are left out of the comparison: they differ little between gears.
  * @param gearbox
  * @param choice least-fuel rule
@@ -25,14 +27,18 @@ export function gearByFuel(
   let best = 0;
   let bestFuel = Number.POSITIVE_INFINITY;
   let strongest = 1;
-  let strongestPower = 0;
+  let strongestPower = Number.NEGATIVE_INFINITY;
   for (let gear = 1; gear <= gearbox.ratios.length; gear++) {
     const engineSpeed = inputSpeedRatio(gearbox, gear, tyreRadius) * speed;
-    if (engineSpeed < choice.minSpeed || engineSpeed > choice.maxSpeed) continue;
+    if (engineSpeed < choice.minSpeed) continue;
+    if (engineSpeed > choice.maxSpeed) {
+      strongest = gear; // gears run from fast to slow: any within the range comes later
+      continue;
+    }
     const efficiency = gearbox.efficiency[gear - 1]! * gearbox.finalDriveEfficiency;
     const brake = (wheelPower > 0 ? wheelPower / efficiency : 0) + gearbox.dragTorque * engineSpeed;
     const full = engine.fullLoad.at(engineSpeed) * engineSpeed;
-    const power = full * efficiency;
+    const power = (full - gearbox.dragTorque * engineSpeed) * efficiency;
     if (power > strongestPower) {
       strongestPower = power;
       strongest = gear;
