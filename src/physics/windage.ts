@@ -78,7 +78,7 @@ export function freeMolecularShear(chamber: Chamber): number {
 
 /**
  * Torque on both faces of a disc in continuum: T = ½ C_M ρ ω² R⁵, C_M = 3.87 Re^-½ laminar,
- * 0.146 Re^-0.2 turbulent, Re = ρ ω R² / μ. Free disc; a close housing takes less.
+ * 0.146 Re^-0.2 turbulent, Re = ρ ω R² / μ. Free disc: nothing near it.
  * The law switches on Re, not on the larger value: the two cross well below transition.
  * @param density [kg/m³]
  * @param viscosity [Pa s]
@@ -96,6 +96,31 @@ export function discTorque(
   const coefficient =
     reynolds < DISC_TRANSITION ? 3.87 / Math.sqrt(reynolds) : 0.146 / reynolds ** 0.2;
   return 0.5 * coefficient * density * speed * speed * radius ** 5;
+}
+
+/**
+ * Torque on both faces of a disc in a housing, in continuum: the larger of the free disc's and of the
+ * linear shear across the axial gap, T = π μ ω R⁴ / s. The shear takes over in thin air, where the
+ * free disc's boundary layer would be thicker than the gap (regime I of Daily & Nece, ASME J. Basic
+ * Eng. 82 (1960) 217, abstract read; the formula is elementary). Without it the faces would lose
+ * their drag with √p even where the air is too thin for a boundary layer.
+ * A housing so near that it keeps the air turning takes less than this.
+ * @param density [kg/m³]
+ * @param viscosity [Pa s]
+ * @param radius [m]
+ * @param gap between each face and the housing [m]
+ * @param speed [rad/s]
+ * @returns [N m]
+ */
+export function faceTorque(
+  density: number,
+  viscosity: number,
+  radius: number,
+  gap: number,
+  speed: number,
+): number {
+  const shear = (Math.PI * viscosity * speed * radius ** 4) / gap;
+  return Math.max(shear, discTorque(density, viscosity, radius, speed));
 }
 
 /**
@@ -177,7 +202,7 @@ export function windage(shape: RotorShape, chamber: Chamber, speed: number): Win
   const viscosity = airViscosity(chamber.temperature);
   const shear = freeMolecularShear(chamber);
   const faces = bridge(
-    discTorque(density, viscosity, radius, speed),
+    faceTorque(density, viscosity, radius, chamber.gap, speed),
     shear * speed * Math.PI * radius ** 4,
   );
   const side = bridge(
