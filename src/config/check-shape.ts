@@ -1,0 +1,119 @@
+import type * as z from 'zod';
+import { type DocumentProblems, type JsonDocument, shown } from './document.ts';
+import type { JsonPath } from './json.ts';
+import { keyMeant } from './unknown-key.ts';
+
+type Issue = z.core.$ZodIssue;
+
+/**
+ * Holds a document against a schema and adds every problem. What is sound of it is given back, key
+ * by key, so that it can be checked further although something else is wrong.
+ *
+ * @param schema of the whole file
+ * @param document as it was read
+ * @param problems to which the problems are added
+ * @returns the sound parts, with the defaults of their keys; all of them if there is no problem
+ */
+export function checkShape<Shape extends z.ZodRawShape>(
+  schema: z.ZodObject<Shape>,
+  document: JsonDocument,
+  problems: DocumentProblems,
+): Partial<z.output<z.ZodObject<Shape>>> {
+  const { value } = document;
+  const whole = schema.safeParse(value);
+  if (whole.success) return whole.data;
+  addIssues(whole.error.issues, value, problems);
+  if (value === null || typeof value !== 'object') return {};
+  const sound: Record<string, unknown> = {};
+  for (const [key, part] of Object.entries(schema.shape)) {
+    const parsed = (part as z.ZodType).safeParse((value as Record<string, unknown>)[key]);
+    if (parsed.success) sound[key] = parsed.data;
+  }
+  return sound as Partial<z.output<z.ZodObject<Shape>>>;
+}
+
+function addIssues(issues: readonly Issue[], value: unknown, problems: DocumentProblems): void {
+  const flat = issues.flatMap((issue) => leaves(issue, value));
+  const renamed = flat.flatMap((issue) =>
+    issue.code === 'unrecognized_keys' ? addUnknownKeys(issue, value, problems) : [],
+  );
+  for (const issue of flat) {
+    // A key that stands there under another name is not missing as well.
+    if (issue.code === 'unrecognized_keys' || renamed.includes(keyOf(issue.path))) continue;
+    const found = valueAt(value, issue.path);
+    problems.add(issue.path, {
+      code: codeOf(issue, found),
+      found: found === undefined && issue.path.length > 0 ? 'no such key' : shown(found),
+      expected: issue.message,
+    });
+  }
+}
+
+/**
+ * An issue of a union is replaced by those of the alternative that was meant: the one that came
+ * farthest into the value. Where none came beyond its outermost form, the union speaks for itself.
+ */
+function leaves(issue: Issue, value: unknown): Issue[] {
+  if (issue.code !== 'invalid_union' || issue.errors.length === 0) return [issue];
+  const inside = issue.errors.filter((errors) => !errors.some(isOfWholeForm));
+  const meant = inside.toSorted((a, b) => a.length - b.length)[0];
+  if (meant === undefined) return [issue];
+  return meant.flatMap((inner) =>
+    leaves({ ...inner, path: [...issue.path, ...inner.path] } as Issue, value),
+  );
+}
+
+function isOfWholeForm(issue: Issue): boolean {
+  return (
+    issue.path.length === 0 && (issue.code === 'invalid_type' || issue.code === 'invalid_value')
+  );
+}
+
+/** Adds each unknown key; returns the keys that were meant by them. */
+function addUnknownKeys(
+  issue: Extract<Issue, { code: 'unrecognized_keys' }>,
+  value: unknown,
+  problems: DocumentProblems,
+): string[] {
+  const known = issue.message.split(', ');
+  const meant: string[] = [];
+  for (const key of issue.keys) {
+    const path = [...issue.path, key];
+    const near = keyMeant(key, known);
+    if (near !== undefined) meant.push(keyOf([...issue.path, near.key]));
+    problems.add(path, {
+      code: 'unknown-key',
+      found: shown(valueAt(value, path)),
+      expected: `one of the keys ${known.map((name) => `\`${name}\``).join(', ')}`,
+      hint: near?.hint ?? 'leave it out; remarks stand under "notes" at the top of the file',
+    });
+  }
+  return meant;
+}
+
+function codeOf(issue: Issue, found: unknown): string {
+  if (found === undefined) return 'missing-key';
+  switch (issue.code) {
+    case 'too_small':
+    case 'too_big':
+      return 'out-of-range';
+    case 'invalid_value':
+    case 'invalid_union':
+      return 'unknown-value';
+    default:
+      return 'wrong-type';
+  }
+}
+
+function keyOf(path: JsonPath): string {
+  return JSON.stringify(path.map(String));
+}
+
+function valueAt(value: unknown, path: JsonPath): unknown {
+  let inner = value;
+  for (const part of path) {
+    if (inner === null || typeof inner !== 'object') return undefined;
+    inner = (inner as Record<PropertyKey, unknown>)[part];
+  }
+  return inner;
+}

@@ -1,0 +1,52 @@
+import type { DocumentProblems } from './document.ts';
+import type { StrategyFile } from './strategy-file.ts';
+
+/** The behaviours that a strategy file may combine, as its keys. */
+export const BEHAVIOURS = [
+  'stop_start',
+  'keep_off',
+  'coast',
+  'recover',
+  'assist',
+  'reserve',
+] as const satisfies readonly (keyof StrategyFile)[];
+
+/**
+ * What the keys of a strategy file must be to one another.
+ *
+ * @param strategy the parts of the file that are sound in themselves
+ * @param value the file as it was read, with the parts that are not sound
+ * @param problems to which the problems are added
+ */
+export function checkStrategy(
+  strategy: Partial<StrategyFile>,
+  value: unknown,
+  problems: DocumentProblems,
+): void {
+  const keys = value !== null && typeof value === 'object' ? Object.keys(value) : [];
+  const named = BEHAVIOURS.filter((key) => keys.includes(key));
+  if (keys.includes('plugin')) {
+    for (const key of named) {
+      problems.add([key], {
+        code: 'conflicting-keys',
+        expected: 'a plug-in alone: it decides everything itself',
+        hint: `leave out \`${key}\` or \`plugin\``,
+      });
+    }
+  } else if (named.length === 0) {
+    problems.add([], {
+      code: 'missing-key',
+      expected: `at least one of ${BEHAVIOURS.map((key) => `\`${key}\``).join(', ')}, or \`plugin\``,
+      hint: 'a store that is only carried along is "recover": { "share_pct": 0 }',
+    });
+  }
+  const { keep_off: keepOff } = strategy;
+  if (keepOff !== undefined && keepOff.stop_above_pct < keepOff.floor_pct) {
+    problems.add(['keep_off', 'stop_above_pct'], {
+      code: 'inconsistent',
+      found: String(keepOff.stop_above_pct),
+      expected: `floor_pct (${keepOff.floor_pct}) at least`,
+      hint: 'below the floor the engine would restart at once',
+    });
+  }
+}

@@ -1,0 +1,84 @@
+import { Table } from '../physics/curve.ts';
+import { EngineMap } from '../physics/engine.ts';
+import type { Fuel } from '../physics/fuel.ts';
+import type { CarFile } from './car-file.ts';
+import { type Grid, type GridForm, readGrid } from './grid-file.ts';
+import { InputError } from './problem.ts';
+import { BAR, GRAM, GRAM_PER_KWH, LITRE, rpmToRadPerS } from './units.ts';
+
+const FORM: GridForm = {
+  what: 'an engine table',
+  x: { header: 'speed_rpm', min: 1, max: 20_000, why: 'speeds of a turning engine, in 1/min' },
+  y: { header: 'torque_Nm', min: -1000, max: 10_000, why: 'torques of road vehicle engines' },
+  z: [
+    { header: 'fuel_g_per_s', min: 0, max: 1000, why: 'a fuel flow, never negative' },
+    {
+      header: 'bsfc_g_per_kWh',
+      min: 100,
+      max: 20_000,
+      why: 'below 100 g/kWh an engine would be better than its fuel',
+    },
+  ],
+};
+
+/**
+ * Reads an engine table and holds it against the engine that it belongs to.
+ *
+ * @param file path as it is to be shown and opened
+ * @param engine of the car file
+ * @throws InputError with every problem of the file
+ */
+export function readEngineTable(file: string, engine: CarFile['engine']): Grid {
+  const grid = readGrid(file, FORM);
+  const lowest = grid.y[0]!;
+  if (grid.zHeader === 'bsfc_g_per_kWh' && lowest <= 0) {
+    throw new InputError([
+      {
+        code: 'inconsistent',
+        file,
+        path: 'torque_Nm',
+        found: String(lowest),
+        expected: 'torques above 0, where fuel per work has a meaning',
+        hint: 'give the fuel at no load and in overrun as fuel_g_per_s, or leave those rows out',
+      },
+    ]);
+  }
+  const drag = leastDragTorque(engine);
+  if (lowest <= -drag) {
+    throw new InputError([
+      {
+        code: 'inconsistent',
+        file,
+        path: 'torque_Nm',
+        found: String(lowest),
+        expected: `torques above ${Number((-drag).toPrecision(4))} N m, where the friction of the car file alone drags the engine and no fuel is burned`,
+        hint: 'leave those rows out, or mend engine.friction',
+      },
+    ]);
+  }
+  return grid;
+}
+
+/** Least friction torque over the speed range [N m]: the friction pressure rises with speed. */
+function leastDragTorque({ friction, displacement_L, idle_speed_rpm }: CarFile['engine']): number {
+  const pressure = friction.p0_bar + (friction.p1_bar_per_1000rpm * idle_speed_rpm) / 1000;
+  return (pressure * BAR * displacement_L * LITRE) / (4 * Math.PI);
+}
+
+/**
+ * The map of a table, in watts of fuel.
+ *
+ * @param grid as read
+ * @param fuel whose heating value makes power of a flow
+ */
+export function engineMap(grid: Grid, fuel: Fuel): EngineMap {
+  const perWork = grid.zHeader === 'bsfc_g_per_kWh';
+  const speeds = grid.x.map(rpmToRadPerS);
+  const power = grid.z.map((value, index) => {
+    if (!perWork) return value * GRAM * fuel.heatingValue;
+    const speed = speeds[Math.floor(index / grid.y.length)]!;
+    const torque = grid.y[index % grid.y.length]!;
+    return value * GRAM_PER_KWH * fuel.heatingValue * speed * torque;
+  });
+  return new EngineMap(new Table(speeds, grid.y, power));
+}

@@ -1,0 +1,95 @@
+import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { basename, dirname, extname, join } from 'node:path';
+import { InputError } from './problem.ts';
+import { suggest } from './suggest.ts';
+
+/** So many names of a folder are listed. */
+const LISTED_NAMES = 8;
+
+/**
+ * Reads a text file; a byte order mark is dropped.
+ *
+ * @param path as the user gave it
+ * @param what it should be, for messages: `a car file`
+ * @returns the text, not blank
+ * @throws InputError where there is no such file, or it is a folder, unreadable, empty or no text
+ */
+export function readText(path: string, what: string): string {
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (error) {
+    throw cannotRead(path, what, error);
+  }
+  if (text.includes('\0')) {
+    return refuse(path, 'not-text', what, 'bytes that are no text', 'save it as UTF-8 text');
+  }
+  if (text.trim() === '') return refuse(path, 'empty-file', what, 'an empty file');
+  return text.replace(/^\uFEFF/, '');
+}
+
+function cannotRead(path: string, what: string, error: unknown): unknown {
+  const code = (error as NodeJS.ErrnoException).code;
+  switch (code) {
+    case 'ENOENT':
+    case 'ENOTDIR':
+      return problem(path, 'no-file', what, 'no such file', hintForMissing(path));
+    case 'EISDIR':
+      return problem(path, 'folder', what, 'a folder', namesIn(path));
+    case 'EACCES':
+    case 'EPERM':
+      return problem(
+        path,
+        'unreadable',
+        what,
+        'a file that may not be read',
+        'mend its permissions',
+      );
+    case undefined:
+      return error;
+    default:
+      return problem(path, 'unreadable', what, `a file that cannot be read (${code})`);
+  }
+}
+
+function refuse(path: string, code: string, what: string, found: string, hint?: string): never {
+  throw problem(path, code, what, found, hint);
+}
+
+function problem(path: string, code: string, what: string, found: string, hint?: string) {
+  return new InputError([
+    { code, file: path, found, expected: what, ...(hint === undefined ? {} : { hint }) },
+  ]);
+}
+
+function hintForMissing(path: string): string | undefined {
+  const folder = dirname(path);
+  const names = filesIn(folder);
+  if (names === undefined) return `the folder \`${folder}\` does not exist either`;
+  const near = suggest(basename(path), names) ?? withEnding(path, names);
+  return near === undefined
+    ? namesIn(folder, extname(path))
+    : `did you mean \`${join(folder, near)}\`?`;
+}
+
+/** `estate` for `estate.json`: the ending was left out. */
+function withEnding(path: string, names: readonly string[]): string | undefined {
+  return names.find((name) => name.startsWith(`${basename(path)}.`));
+}
+
+function namesIn(folder: string, ending = ''): string | undefined {
+  const names = filesIn(folder)?.filter((name) => name.endsWith(ending)) ?? [];
+  if (names.length === 0) return undefined;
+  const listed = names.slice(0, LISTED_NAMES).join(', ');
+  return `\`${folder}\` holds ${listed}${names.length > LISTED_NAMES ? ' …' : ''}`;
+}
+
+function filesIn(folder: string): string[] | undefined {
+  try {
+    return readdirSync(folder)
+      .filter((name) => statSync(join(folder, name), { throwIfNoEntry: false })?.isFile())
+      .toSorted();
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,270 @@
+import { existsSync } from 'node:fs';
+import { basename, extname, join } from 'node:path';
+import { builtInCycles, cycleFile, findBuiltInCycle } from '../cycle/library.ts';
+import { parseCycle } from '../cycle/read.ts';
+import type { Trace } from '../cycle/trace.ts';
+import type { Store } from '../physics/store.ts';
+import type { Car } from '../simulate/car.ts';
+import type { Case } from '../simulate/case.ts';
+import type { StrategyMaker } from '../strategy/contract.ts';
+import { checkCar } from './check-car.ts';
+import { checkShape } from './check-shape.ts';
+import { checkStore } from './check-store.ts';
+import { checkStrategy } from './check-strategy.ts';
+import { DocumentProblems, type JsonDocument, readDocument } from './document.ts';
+import { readEngineTable } from './engine-table.ts';
+import { readText } from './files.ts';
+import type { Grid } from './grid-file.ts';
+import { sha256 } from './hash.ts';
+import { readLossTable } from './loss-table.ts';
+import { packageRoot } from './package-root.ts';
+import { loadPlugIn } from './plug-in.ts';
+import { InputError, type Problem } from './problem.ts';
+import { resolveCar } from './resolve-car.ts';
+import { resolveStore } from './resolve-store.ts';
+import { combinedStrategy } from './resolve-strategy.ts';
+import { suggest } from './suggest.ts';
+
+/** An input, resolved and ready to run. */
+export interface Loaded<T> {
+  readonly value: T;
+  /** Short name for results. */
+  readonly name: string;
+  /**
+   * All content that decides the results, able to be written as JSON: the file with its defaults,
+   * the tables and the plug-in source that it refers to. The same wherever the file lies and
+   * however it is laid out.
+   */
+  readonly identity: unknown;
+}
+
+/** What a strategy file becomes. */
+export interface NamedStrategy {
+  readonly name: string;
+  readonly make: StrategyMaker;
+}
+
+/**
+ * Loads a car.
+ *
+ * @param path of its JSON file
+ * @throws InputError with every problem of the file, or of the engine table that it names
+ */
+export async function loadCar(path: string): Promise<Loaded<Car>> {
+  return carFrom(readDocument(path, 'a car file'));
+}
+
+/**
+ * Loads a store.
+ *
+ * @param path of its JSON file
+ * @throws InputError with every problem of the file, or of the loss table that it names
+ */
+export async function loadStore(path: string): Promise<Loaded<Store>> {
+  return storeFrom(readDocument(path, 'a store file'));
+}
+
+/**
+ * Loads a strategy.
+ *
+ * @param path of its JSON file, or the bare name of a strategy of the example set, such as `coast`
+ * @throws InputError with every problem of the file, or of the plug-in that it names
+ */
+export async function loadStrategy(path: string): Promise<Loaded<NamedStrategy>> {
+  return strategyFrom(readDocument(strategyPath(path), 'a strategy file'));
+}
+
+/**
+ * Loads a drive cycle.
+ *
+ * @param nameOrPath name of a built-in cycle, else the path of a CSV file; a file that is called as
+ *   a built-in cycle is reached with its folder, as `./udds`
+ * @throws InputError with every problem of the file, or naming the cycles that are built in
+ */
+export async function loadCycle(nameOrPath: string): Promise<Loaded<Trace>> {
+  const builtIn = findBuiltInCycle(nameOrPath);
+  const path = builtIn === undefined ? nameOrPath : join(packageRoot(), cycleFile(builtIn));
+  if (builtIn === undefined && isBareName(path) && !existsSync(path)) throw unknownCycle(path);
+  const name = basename(path, extname(path));
+  const trace = parseCycle(readText(path, 'a cycle: a CSV file of time and speed'), {
+    file: path,
+    name,
+  });
+  return { value: trace, name, identity: { name, sha256: digest(trace) } };
+}
+
+/** Where the inputs of a case come from. */
+export interface CasePaths {
+  readonly car: string;
+  readonly store: string;
+  readonly strategy: string;
+  readonly cycle: string;
+}
+
+/** A case with its inputs as they were loaded. */
+export interface LoadedCase {
+  readonly car: Loaded<Car>;
+  readonly store: Loaded<Store>;
+  readonly strategy: Loaded<NamedStrategy>;
+  readonly cycle: Loaded<Trace>;
+  /** The four of them, ready to run. */
+  readonly subject: Case;
+}
+
+/**
+ * Loads the four inputs of a case.
+ *
+ * @param paths as `loadCar`, `loadStore`, `loadStrategy` and `loadCycle` take them
+ * @throws InputError with every problem of all four
+ */
+export async function loadCase(paths: CasePaths): Promise<LoadedCase> {
+  const problems: Problem[] = [];
+  const [car, store, strategy, cycle] = await Promise.all([
+    gather(loadCar(paths.car), problems),
+    gather(loadStore(paths.store), problems),
+    gather(loadStrategy(paths.strategy), problems),
+    gather(loadCycle(paths.cycle), problems),
+  ]);
+  if (!car || !store || !strategy || !cycle) throw new InputError(problems);
+  const subject: Case = {
+    car: car.value,
+    store: store.value,
+    makeStrategy: strategy.value.make,
+    trace: cycle.value,
+  };
+  return { car, store, strategy, cycle, subject };
+}
+
+/** What was loaded, or undefined with its problems added; other errors go on. */
+async function gather<T>(loading: Promise<T>, problems: Problem[]): Promise<T | undefined> {
+  try {
+    return await loading;
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    problems.push(...error.problems);
+    return undefined;
+  }
+}
+
+/**
+ * A car from a document that is already read.
+ * @throws InputError with every problem of it
+ */
+export async function carFrom(document: JsonDocument): Promise<Loaded<Car>> {
+  const { carFile } = await import('./car-file.ts');
+  const problems = new DocumentProblems(document);
+  const file = checkShape(carFile, document, problems);
+  checkCar(file, problems);
+  const { engine } = file;
+  const table =
+    engine?.fuel_use.form === 'table'
+      ? readTable(document, engine.fuel_use.file, problems, (path) => readEngineTable(path, engine))
+      : undefined;
+  problems.throwIfAny();
+  const whole = file as Required<typeof file>;
+  return {
+    value: resolveCar(whole, table),
+    name: whole.name,
+    identity: { ...content(whole), engine_table: table },
+  };
+}
+
+/**
+ * A store from a document that is already read.
+ * @throws InputError with every problem of it
+ */
+export async function storeFrom(document: JsonDocument): Promise<Loaded<Store>> {
+  const { storeFile } = await import('./store-file.ts');
+  const problems = new DocumentProblems(document);
+  const file = checkShape(storeFile, document, problems);
+  checkStore(file, problems);
+  const table =
+    file.losses?.form === 'table'
+      ? readTable(document, file.losses.file, problems, readLossTable)
+      : undefined;
+  problems.throwIfAny();
+  const whole = file as Required<typeof file>;
+  return {
+    value: resolveStore(whole, table),
+    name: whole.name,
+    identity: { ...content(whole), loss_table: table },
+  };
+}
+
+/**
+ * A strategy from a document that is already read.
+ * @throws InputError with every problem of it
+ */
+export async function strategyFrom(document: JsonDocument): Promise<Loaded<NamedStrategy>> {
+  const { strategyFile } = await import('./strategy-file.ts');
+  const problems = new DocumentProblems(document);
+  const file = checkShape(strategyFile, document, problems);
+  checkStrategy(file, document.value, problems);
+  problems.throwIfAny();
+  const whole = file as Required<typeof file>;
+  const { name, plugin } = whole;
+  if (plugin === undefined) {
+    return { value: { name, make: combinedStrategy(whole) }, name, identity: content(whole) };
+  }
+  const loaded = await loadPlugIn(name, document.folder, plugin.module, plugin.parameters);
+  return {
+    value: { name, make: loaded.make },
+    name,
+    identity: { ...content(whole), source: loaded.source },
+  };
+}
+
+/** The table that a file names, or undefined with its problems added. */
+function readTable(
+  document: JsonDocument,
+  file: string,
+  problems: DocumentProblems,
+  read: (path: string) => Grid,
+): Grid | undefined {
+  try {
+    return read(join(document.folder, file));
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    problems.addOthers(error.problems);
+    return undefined;
+  }
+}
+
+/** A file without what has no effect on results. */
+function content<T extends { $schema?: unknown; notes?: unknown }>(file: T) {
+  const { $schema, notes, ...rest } = file;
+  return rest;
+}
+
+/** A digest of the numbers of a trace, in its own order. */
+function digest(trace: Trace): string {
+  const { time, speed, climb, level } = trace;
+  const bytes = [time, speed, climb, level].map(
+    (column) => new Uint8Array(column.buffer, column.byteOffset, column.byteLength),
+  );
+  return sha256(Buffer.concat(bytes));
+}
+
+function isBareName(path: string): boolean {
+  return basename(path) === path && extname(path) === '';
+}
+
+/** A bare name without a file of that name stands for a strategy of the example set. */
+function strategyPath(path: string): string {
+  if (!isBareName(path) || existsSync(path)) return path;
+  const shipped = join(packageRoot(), 'examples', 'strategies', `${path}.json`);
+  return existsSync(shipped) ? shipped : path;
+}
+
+function unknownCycle(name: string): InputError {
+  const names = builtInCycles.map((cycle) => cycle.name);
+  const near = suggest(name, names);
+  return new InputError([
+    {
+      code: 'unknown-cycle',
+      found: name,
+      expected: `a built-in cycle (${names.join(', ')}) or the path of a CSV file`,
+      ...(near === undefined ? {} : { hint: `did you mean \`${near}\`?` }),
+    },
+  ]);
+}

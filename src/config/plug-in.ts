@@ -1,0 +1,148 @@
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { newView, type Strategy, type StrategyMaker, type View } from '../strategy/contract.ts';
+import { readText } from './files.ts';
+import { InputError, type Problem } from './problem.ts';
+
+/** A plug-in that has proved to load and to make a strategy. */
+export interface PlugIn {
+  readonly make: StrategyMaker;
+  /** Text of the module, which decides the results. What it imports itself is not looked at. */
+  readonly source: string;
+}
+
+/** What a plug-in's default export is called with; each run gets a copy of its own. */
+export type PlugInParameters = Readonly<Record<string, unknown>>;
+
+const EXPECTED_DEFAULT =
+  'a default export that makes a strategy: `export default (parameters) => ({ decide(see, want) { … } })`';
+
+/**
+ * Loads a strategy from a JavaScript module whose default export is `(parameters) => Strategy`. One
+ * strategy is made and thrown away, so that a maker which does not work is refused before a run.
+ *
+ * @param name of the strategy file, for results
+ * @param folder from which the module is found
+ * @param module path as the strategy file gives it
+ * @param parameters of the strategy file
+ * @throws InputError naming the module and what is wrong with it
+ */
+export async function loadPlugIn(
+  name: string,
+  folder: string,
+  module: string,
+  parameters: PlugInParameters,
+): Promise<PlugIn> {
+  const file = join(folder, module);
+  const source = readText(file, 'a JavaScript module with a strategy');
+  const maker = await importDefault(file);
+  if (typeof maker !== 'function') {
+    throw refuse(file, {
+      code: 'plug-in-export',
+      found: maker === undefined ? 'no default export' : `a default export of type ${typeof maker}`,
+      expected: EXPECTED_DEFAULT,
+    });
+  }
+  const label = `${name} (plug-in ${module})`;
+  const make = () => guarded(label, file, made(file, maker as Maker, parameters));
+  make();
+  return { make, source };
+}
+
+type Maker = (parameters: unknown) => unknown;
+
+async function importDefault(file: string): Promise<unknown> {
+  try {
+    return (await import(/* @vite-ignore */ pathToFileURL(file).href)).default;
+  } catch (error) {
+    const line = lineOfSyntaxError(error, file);
+    throw refuse(file, {
+      code: error instanceof SyntaxError ? 'plug-in-syntax' : 'plug-in-load',
+      ...(line === undefined ? {} : { line }),
+      found: cause(error),
+      expected: 'a JavaScript module that can be imported',
+    });
+  }
+}
+
+/** The stack of a syntax error begins with the place that does not parse. */
+function lineOfSyntaxError(error: unknown, file: string): number | undefined {
+  if (!(error instanceof SyntaxError)) return undefined;
+  const first = error.stack?.split('\n')[0] ?? '';
+  const line = /:(\d+)$/.exec(first)?.[1];
+  return line !== undefined && first.startsWith(pathToFileURL(file).href)
+    ? Number(line)
+    : undefined;
+}
+
+function made(file: string, maker: Maker, parameters: PlugInParameters): Strategy {
+  let strategy: unknown;
+  try {
+    strategy = maker(structuredClone(parameters));
+  } catch (error) {
+    throw refuse(file, {
+      code: 'plug-in-maker',
+      found: cause(error),
+      expected: 'a strategy from the default export',
+      hint: 'it threw when it was called with the `parameters` of the strategy file',
+    });
+  }
+  const decide = (strategy as Partial<Strategy> | null | undefined)?.decide;
+  if (typeof decide === 'function') return strategy as Strategy;
+  throw refuse(file, {
+    code: 'plug-in-strategy',
+    found: isPromise(strategy) ? 'a promise' : `${strategy === null ? 'null' : typeof strategy}`,
+    expected: 'an object with a function `decide(see, want)` from the default export',
+    ...(isPromise(strategy) ? { hint: 'the default export must not be async' } : {}),
+  });
+}
+
+/**
+ * A plug-in behind a guard of its own, so that the time loop needs none: what it throws becomes a
+ * problem of the input with the time of the drive, and it sees a copy of the view, since the
+ * simulator goes on working with the view itself.
+ */
+function guarded(name: string, file: string, strategy: Strategy): Strategy {
+  const shown = newView();
+  return {
+    name,
+    decide(see, want) {
+      Object.assign(shown, see satisfies Readonly<View>);
+      let answer: unknown;
+      try {
+        answer = strategy.decide(shown, want);
+      } catch (error) {
+        throw refuse(file, {
+          code: 'plug-in-threw',
+          path: `decide at ${see.time} s`,
+          found: cause(error),
+          expected: 'a decision for every interval',
+        });
+      }
+      if (!isPromise(answer)) return;
+      // What it is going to throw later would end the program as an unhandled rejection.
+      answer.then(undefined, () => undefined);
+      throw refuse(file, {
+        code: 'plug-in-async',
+        path: `decide at ${see.time} s`,
+        found: 'a promise',
+        expected: 'a decision at once, written into `want`',
+        hint: 'decide must not be async',
+      });
+    },
+  };
+}
+
+function isPromise(value: unknown): value is PromiseLike<unknown> {
+  return typeof (value as PromiseLike<unknown> | null | undefined)?.then === 'function';
+}
+
+/** What was thrown, in one line and without a stack. */
+function cause(error: unknown): string {
+  const text = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
+  return text.split('\n')[0] ?? text;
+}
+
+function refuse(file: string, problem: Omit<Problem, 'file'>): InputError {
+  return new InputError([{ ...problem, file }]);
+}
