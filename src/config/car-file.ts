@@ -1,14 +1,17 @@
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import {
-  aboutTheFile,
+  described,
   efficiency,
   label,
+  oneOf,
+  preset,
   quantities,
   quantity,
   section,
   tag,
+  wholeFile,
   word,
-} from './quantity.ts';
+} from './schema-parts.ts';
 
 /** What a car file says. Units stand at the end of the keys; nothing is converted here. */
 
@@ -19,63 +22,65 @@ const ROAD_SPEEDS = 'speeds of road vehicles';
 const engineSpeed = (text: string) =>
   quantity(text, { min: 200, max: 15_000, unit: '1/min', why: ENGINE_SPEEDS });
 
-const roadLoad = z
-  .discriminatedUnion(
-    'form',
-    [
-      section('Rolling resistance and air drag by their coefficients.', {
-        form: tag('physical'),
-        rolling_coefficient: quantity('Rolling resistance coefficient c_rr', {
-          min: 0.003,
-          max: 0.05,
-          why: '0.008 to 0.015 is usual for car tyres on asphalt, 0.005 to 0.008 for truck tyres',
-        }),
-        drag_coefficient: quantity('Air drag coefficient c_d', {
-          min: 0.1,
-          max: 1.5,
-          why: '0.2 to 0.4 is usual for cars, up to 0.8 for buses',
-        }),
-        frontal_area_m2: quantity('Frontal area', {
-          min: 0.5,
-          max: 15,
-          unit: 'm²',
-          why: 'about 2 m² for a car, 8 m² for a coach',
-        }),
-        headwind_kmh: quantity('Headwind along the road, negative for a tail wind', {
+const roadLoad = oneOf(
+  'What holds the car back at constant speed on the flat.',
+  'form',
+  ['physical', 'coastdown'],
+  [
+    section('Rolling resistance and air drag by their coefficients.', {
+      form: tag('physical'),
+      rolling_coefficient: quantity('Rolling resistance coefficient c_rr', {
+        min: 0.003,
+        max: 0.05,
+        why: '0.008 to 0.015 is usual for car tyres on asphalt, 0.005 to 0.008 for truck tyres',
+      }),
+      drag_coefficient: quantity('Air drag coefficient c_d', {
+        min: 0.1,
+        max: 1.5,
+        why: '0.2 to 0.4 is usual for cars, up to 0.8 for buses',
+      }),
+      frontal_area_m2: quantity('Frontal area', {
+        min: 0.5,
+        max: 15,
+        unit: 'm²',
+        why: 'about 2 m² for a car, 8 m² for a coach',
+      }),
+      headwind_kmh: preset(
+        quantity('Headwind along the road, negative for a tail wind', {
           min: -100,
           max: 100,
           unit: 'km/h',
           why: 'winds in which one drives',
-        }).default(0),
+        }),
+        0,
+      ),
+    }),
+    section('F = f0 + f1 v + f2 v², as fitted to a coastdown.', {
+      form: tag('coastdown'),
+      f0_N: quantity('Constant force', {
+        min: 1,
+        max: 5000,
+        unit: 'N',
+        why: 'some 100 N for a car, 1000 N for a bus',
       }),
-      section('F = f0 + f1 v + f2 v², as fitted to a coastdown.', {
-        form: tag('coastdown'),
-        f0_N: quantity('Constant force', {
-          min: 1,
-          max: 5000,
-          unit: 'N',
-          why: 'some 100 N for a car, 1000 N for a bus',
-        }),
-        f1_N_per_kmh: quantity('Force for each km/h; may be negative in a fit', {
-          min: -50,
-          max: 50,
-          unit: 'N/(km/h)',
-          why: 'around 0 to 2 N/(km/h) for a car',
-        }),
-        f2_N_per_kmh2: quantity('Force for each (km/h)²', {
-          min: 0,
-          max: 1,
-          unit: 'N/(km/h)²',
-          why: 'around 0.03 N/(km/h)² for a car, 0.2 for a bus',
-        }),
+      f1_N_per_kmh: quantity('Force for each km/h; may be negative in a fit', {
+        min: -50,
+        max: 50,
+        unit: 'N/(km/h)',
+        why: 'around 0 to 2 N/(km/h) for a car',
       }),
-    ],
-    { error: 'an object with "form": "physical" or "form": "coastdown"' },
-  )
-  .describe('What holds the car back at constant speed on the flat.');
+      f2_N_per_kmh2: quantity('Force for each (km/h)²', {
+        min: 0,
+        max: 1,
+        unit: 'N/(km/h)²',
+        why: 'around 0.03 N/(km/h)² for a car, 0.2 for a bus',
+      }),
+    }),
+  ],
+);
 
-const air = z
-  .union(
+const air = described(
+  z.union(
     [
       section('Measured state of the air.', {
         pressure_kPa: quantity('Air pressure', {
@@ -101,10 +106,9 @@ const air = z
       }),
     ],
     { error: 'an object with `pressure_kPa` and `temperature_C`, or with `altitude_m` alone' },
-  )
-  .describe(
-    'Air that the physical road load is computed for. Default: 101.325 kPa and 20 °C. A coastdown has its own air in its coefficients.',
-  );
+  ),
+  'Air that the physical road load is computed for. Default: 101.325 kPa and 20 °C. A coastdown has its own air in its coefficients.',
+);
 
 const axles = section('Where the weight stands.', {
   wheelbase_m: quantity('Wheelbase', {
@@ -126,43 +130,42 @@ const axles = section('Where the weight stands.', {
   }),
 });
 
-const choice = z
-  .discriminatedUnion(
-    'by',
-    [
-      section('Up at a speed, down at a lower one.', {
-        by: tag('thresholds'),
-        up_kmh: quantities(
-          'Speeds at which each gear is left for the next higher, one fewer than gears',
-          { least: 0, most: 15 },
-          { min: 1, max: 300, unit: 'km/h', why: ROAD_SPEEDS },
-        ),
-        down_kmh: quantities(
-          'Speeds below which each gear is left for the next lower, one fewer than gears',
-          { least: 0, most: 15 },
-          { min: 0.5, max: 300, unit: 'km/h', why: ROAD_SPEEDS },
-        ),
+const choice = oneOf(
+  'How the gear is chosen.',
+  'by',
+  ['thresholds', 'least-fuel'],
+  [
+    section('Up at a speed, down at a lower one.', {
+      by: tag('thresholds'),
+      up_kmh: quantities(
+        'Speeds at which each gear is left for the next higher, one fewer than gears',
+        { least: 0, most: 15 },
+        { min: 1, max: 300, unit: 'km/h', why: ROAD_SPEEDS },
+      ),
+      down_kmh: quantities(
+        'Speeds below which each gear is left for the next lower, one fewer than gears',
+        { least: 0, most: 15 },
+        { min: 0.5, max: 300, unit: 'km/h', why: ROAD_SPEEDS },
+      ),
+    }),
+    section('The gear that burns least, within a speed range and with a torque reserve.', {
+      by: tag('least-fuel'),
+      min_speed_rpm: engineSpeed('Lowest engine speed of a gear above the first'),
+      max_speed_rpm: engineSpeed('Highest engine speed of any gear'),
+      torque_reserve: quantity('Share of the full-load torque that stays free', {
+        min: 0,
+        max: 0.9,
+        why: 'a share, not per cent; 0.1 to 0.3 is usual',
       }),
-      section('The gear that burns least, within a speed range and with a torque reserve.', {
-        by: tag('least-fuel'),
-        min_speed_rpm: engineSpeed('Lowest engine speed of a gear above the first'),
-        max_speed_rpm: engineSpeed('Highest engine speed of any gear'),
-        torque_reserve: quantity('Share of the full-load torque that stays free', {
-          min: 0,
-          max: 0.9,
-          why: 'a share, not per cent; 0.1 to 0.3 is usual',
-        }),
-        minimum_time_s: quantity('Least time in a gear', {
-          min: 0,
-          max: 60,
-          unit: 's',
-          why: 'some seconds keep the gearbox from hunting',
-        }),
+      minimum_time_s: quantity('Least time in a gear', {
+        min: 0,
+        max: 60,
+        unit: 's',
+        why: 'some seconds keep the gearbox from hunting',
       }),
-    ],
-    { error: 'an object with "by": "thresholds" or "by": "least-fuel"' },
-  )
-  .describe('How the gear is chosen.');
+    }),
+  ],
+);
 
 const gearEfficiency = efficiency('Efficiency', 0.5);
 
@@ -172,11 +175,12 @@ const gearbox = section('Gearbox and final drive.', {
     { least: 1, most: 16 },
     { min: 0.2, max: 20, why: GEARS },
   ),
-  efficiency: z
-    .union([gearEfficiency, z.array(gearEfficiency).min(1).max(16)], {
+  efficiency: described(
+    z.union([gearEfficiency, z.array(gearEfficiency)], {
       error: 'one number from 0.5 to 1 for all gears, or a list with one for each gear',
-    })
-    .describe('Efficiency of the gears: one number for all, or one for each gear.'),
+    }),
+    'Efficiency of the gears: one number for all, or one for each gear.',
+  ),
   drag_torque_Nm: quantity('Drag torque at the input shaft while the clutch is closed', {
     min: 0,
     max: 50,
@@ -191,14 +195,17 @@ const gearbox = section('Gearbox and final drive.', {
 const launch = section('What slips when the car moves off.', {
   device: word('A dry or wet clutch, or a hydrodynamic converter.', ['clutch', 'converter']),
   engagement_speed_rpm: engineSpeed('Engine speed that is held while the device slips'),
-  creep_torque_Nm: quantity(
-    'Torque that a converter takes from the idling engine while the car stands in gear; 0 for a clutch',
-    { min: 0, max: 200, unit: 'N m', why: '10 to 40 N m is usual for cars' },
-  ).default(0),
+  creep_torque_Nm: preset(
+    quantity(
+      'Torque that a converter takes from the idling engine while the car stands in gear; 0 for a clutch',
+      { min: 0, max: 200, unit: 'N m', why: '10 to 40 N m is usual for cars' },
+    ),
+    0,
+  ),
 });
 
-const fuel = z
-  .union(
+const fuel = described(
+  z.union(
     [
       word('A fuel by its name.', ['diesel', 'petrol']),
       section('A fuel of your own.', {
@@ -227,31 +234,31 @@ const fuel = z
       error:
         '"diesel", "petrol", or an object with `name`, `density_kg_per_L`, `heating_value_MJ_per_kg` and `co2_g_per_L`',
     },
-  )
-  .describe('The fuel: "diesel", "petrol" or one of your own.');
+  ),
+  'The fuel: "diesel", "petrol" or one of your own.',
+);
 
-const fuelUse = z
-  .discriminatedUnion(
-    'form',
-    [
-      section('Fuel power = (brake power + friction power) / efficiency: a Willans line.', {
-        form: tag('affine'),
-        efficiency: quantity('Inner (marginal) efficiency', {
-          min: 0.2,
-          max: 0.6,
-          why: '0.38 to 0.43 is usual for petrol, 0.42 to 0.46 for diesel',
-        }),
+const fuelUse = oneOf(
+  'How the fuel follows from speed and load.',
+  'form',
+  ['affine', 'table'],
+  [
+    section('Fuel power = (brake power + friction power) / efficiency: a Willans line.', {
+      form: tag('affine'),
+      efficiency: quantity('Inner (marginal) efficiency', {
+        min: 0.2,
+        max: 0.6,
+        why: '0.38 to 0.43 is usual for petrol, 0.42 to 0.46 for diesel',
       }),
-      section('A measured map in a CSV file of its own.', {
-        form: tag('table'),
-        file: label(
-          'CSV file, path from the folder of the car file, with columns speed_rpm, torque_Nm and one of fuel_g_per_s or bsfc_g_per_kWh, on a full grid of speeds and torques',
-        ),
-      }),
-    ],
-    { error: 'an object with "form": "affine" or "form": "table"' },
-  )
-  .describe('How the fuel follows from speed and load.');
+    }),
+    section('A measured map in a CSV file of its own.', {
+      form: tag('table'),
+      file: label(
+        'CSV file, path from the folder of the car file, with columns speed_rpm, torque_Nm and one of fuel_g_per_s or bsfc_g_per_kWh, on a full grid of speeds and torques',
+      ),
+    }),
+  ],
+);
 
 const SECONDS = 'a time within one drive';
 
@@ -304,25 +311,27 @@ const engine = section('A four-stroke combustion engine.', {
   }),
   fuel_use: fuelUse,
   overrun_cut_above_rpm: engineSpeed('Engine speed above which overrun burns nothing'),
-  warm_up: section('Start from cold. Left out, the engine starts warm.', {
-    extra_friction: quantity('Extra friction at the cold start, as a share of the warm one', {
-      min: 0,
-      max: 5,
-      why: 'a share: 0.5 for one and a half times the friction',
+  warm_up: z.optional(
+    section('Start from cold. Left out, the engine starts warm.', {
+      extra_friction: quantity('Extra friction at the cold start, as a share of the warm one', {
+        min: 0,
+        max: 5,
+        why: 'a share: 0.5 for one and a half times the friction',
+      }),
+      time_constant_s: quantity('Time in which the extra friction falls to 37 %', {
+        min: 1,
+        max: 7200,
+        unit: 's',
+        why: 'minutes for an engine',
+      }),
+      no_stop_before_s: quantity('Running time before which the engine is not stopped', {
+        min: 0,
+        max: 7200,
+        unit: 's',
+        why: SECONDS,
+      }),
     }),
-    time_constant_s: quantity('Time in which the extra friction falls to 37 %', {
-      min: 1,
-      max: 7200,
-      unit: 's',
-      why: 'minutes for an engine',
-    }),
-    no_stop_before_s: quantity('Running time before which the engine is not stopped', {
-      min: 0,
-      max: 7200,
-      unit: 's',
-      why: SECONDS,
-    }),
-  }).optional(),
+  ),
   restart: section('What a start costs, and how often the engine may start and stop.', {
     fuel_g: quantity('Fuel of one start', {
       min: 0,
@@ -374,37 +383,38 @@ const electrics = section('Low-voltage electrics.', {
   }),
 });
 
-export const carFile = section('A car as spinledger reads it.', {
-  ...aboutTheFile,
-  name: label('Short name for results'),
-  mass_kg: quantity('Test mass without a store', {
-    min: 100,
-    max: 60_000,
-    unit: 'kg',
-    why: 'from a light quadricycle to an articulated bus',
-  }),
-  rotating_mass_kg: quantity(
-    'Equivalent mass of wheels and axles; engine and store rotors are booked apart. Default: 3 % of mass_kg, the usual convention of type approval where it is not measured (from memory, not verified)',
-    { min: 0, max: 6000, unit: 'kg', why: 'a few per cent of the mass' },
-  ).optional(),
-  tyre_radius_m: quantity('Dynamic rolling radius', {
-    min: 0.1,
-    max: 0.8,
-    unit: 'm',
-    why: 'about 0.31 m for a car, 0.48 m for a coach',
-  }),
-  road_load: roadLoad,
-  air: air.optional(),
-  axles,
-  gearbox,
-  launch,
-  engine,
-  electrics,
-}).meta({
-  title: 'spinledger car',
-  description:
-    'A car: masses, road load, gearbox, engine and electrics. Every key ends in its unit.',
-});
+export const carFile = wholeFile(
+  'spinledger car',
+  'A car: masses, road load, gearbox, engine and electrics. Every key ends in its unit.',
+  {
+    name: label('Short name for results'),
+    mass_kg: quantity('Test mass without a store', {
+      min: 100,
+      max: 60_000,
+      unit: 'kg',
+      why: 'from a light quadricycle to an articulated bus',
+    }),
+    rotating_mass_kg: z.optional(
+      quantity(
+        'Equivalent mass of wheels and axles; engine and store rotors are booked apart. Default: 3 % of mass_kg, the usual convention of type approval where it is not measured (from memory, not verified)',
+        { min: 0, max: 6000, unit: 'kg', why: 'a few per cent of the mass' },
+      ),
+    ),
+    tyre_radius_m: quantity('Dynamic rolling radius', {
+      min: 0.1,
+      max: 0.8,
+      unit: 'm',
+      why: 'about 0.31 m for a car, 0.48 m for a coach',
+    }),
+    road_load: roadLoad,
+    air: z.optional(air),
+    axles,
+    gearbox,
+    launch,
+    engine,
+    electrics,
+  },
+);
 
 /** A checked car file, with the defaults of its keys filled in. */
 export type CarFile = z.output<typeof carFile>;

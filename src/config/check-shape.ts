@@ -1,4 +1,4 @@
-import type * as z from 'zod';
+import type * as z from 'zod/mini';
 import { type DocumentProblems, type JsonDocument, shown } from './document.ts';
 import type { JsonPath } from './json.ts';
 import { keyMeant } from './unknown-key.ts';
@@ -14,22 +14,22 @@ type Issue = z.core.$ZodIssue;
  * @param problems to which the problems are added
  * @returns the sound parts, with the defaults of their keys; all of them if there is no problem
  */
-export function checkShape<Shape extends z.ZodRawShape>(
-  schema: z.ZodObject<Shape>,
+export function checkShape<Schema extends z.ZodMiniObject>(
+  schema: Schema,
   document: JsonDocument,
   problems: DocumentProblems,
-): Partial<z.output<z.ZodObject<Shape>>> {
+): Partial<z.output<Schema>> {
   const { value } = document;
   const whole = schema.safeParse(value);
-  if (whole.success) return whole.data;
+  if (whole.success) return whole.data as z.output<Schema>;
   addIssues(whole.error.issues, value, problems);
   if (value === null || typeof value !== 'object') return {};
   const sound: Record<string, unknown> = {};
   for (const [key, part] of Object.entries(schema.shape)) {
-    const parsed = (part as z.ZodType).safeParse((value as Record<string, unknown>)[key]);
+    const parsed = (part as z.ZodMiniType).safeParse((value as Record<string, unknown>)[key]);
     if (parsed.success) sound[key] = parsed.data;
   }
-  return sound as Partial<z.output<z.ZodObject<Shape>>>;
+  return sound as Partial<z.output<Schema>>;
 }
 
 function addIssues(issues: readonly Issue[], value: unknown, problems: DocumentProblems): void {
