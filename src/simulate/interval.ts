@@ -19,7 +19,7 @@ import type { Demand } from './demand.ts';
 import type { State } from './state.ts';
 import { newStep, type Step } from './step.ts';
 
-/** A driven wheel power this small beside the demand is rounding, not a task for the engine. */
+/** A power this small beside the demand at the wheels is rounding: no task for the engine, no shortfall. */
 const ROUNDING = 1e-9;
 
 /**
@@ -140,8 +140,8 @@ export class Interval {
       const limit = (through - gearbox.dragTorque * input) * efficiency;
       this.engineLimit = Math.max(limit, 0);
     } else if (input >= engine.cutSpeed) {
-      this.startSpeed = inputStart;
-      this.endSpeed = inputEnd;
+      this.startSpeed = Math.max(inputStart, engine.idleSpeed);
+      this.endSpeed = Math.max(inputEnd, engine.idleSpeed);
       this.meanSpeed = input;
       this.slipping = false;
       this.warmFriction = frictionPower(engine, input);
@@ -239,10 +239,13 @@ export class Interval {
       }
       const asked = step.wheel - storePower;
       clutched = on && (!carried || (want.clutched && !this.slipping));
-      step.engineWheel = asked > this.engineLimit && !carried ? this.engineLimit : asked;
-      step.shortfall = asked - step.engineWheel;
+      const lacking = asked - this.engineLimit;
+      step.shortfall = lacking > ROUNDING * step.wheel ? lacking : 0;
+      step.engineWheel = asked - step.shortfall;
       if (storePower > 0 && storePower >= this.envelope.assist) {
         step.limit = this.envelope.assistLimit;
+      } else if (storePower < 0 && -storePower >= this.envelope.recover) {
+        step.limit = this.envelope.recoverLimit;
       }
     } else {
       const braking = -step.wheel;
