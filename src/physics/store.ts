@@ -345,29 +345,31 @@ export function carry(
     const clutch = clutchPowerRecovering(store, envelope, -power);
     transfer.transmissionLoss = (-power - clutch) * dt;
     const shaft = envelope.recoverShaft;
-    const torque = clutch / shaft;
-    const drag = dragTorque(rotor, rotorSpeed);
-    if (rotorSpeed + (0.5 * (torque - drag) * dt) / rotor.inertia < shaft) {
+    if (shaft > 0) {
+      const torque = clutch / shaft;
       turnByTorque(rotor, rotorSpeed, torque, dt, transfer);
-      transfer.slipLoss = torque * (shaft - transfer.meanSpeed) * dt;
-    } else {
-      turnByPower(rotor, rotorSpeed, clutch, dt, transfer);
-      transfer.slipLoss = 0;
+      if (transfer.meanSpeed < shaft) {
+        transfer.slipLoss = torque * (shaft - transfer.meanSpeed) * dt;
+        return;
+      }
     }
+    turnByPower(rotor, rotorSpeed, clutch, dt, transfer);
+    transfer.slipLoss = 0;
     return;
   }
   const clutch = clutchPowerAssisting(store, envelope, power);
   transfer.transmissionLoss = (clutch - power) * dt;
   const shaft = envelope.assistShaft;
-  const torque = clutch / shaft;
-  const drag = dragTorque(rotor, rotorSpeed);
-  if (rotorSpeed - (0.5 * (torque + drag) * dt) / rotor.inertia > shaft) {
+  if (shaft < rotorSpeed) {
+    const torque = clutch / shaft;
     turnByTorque(rotor, rotorSpeed, -torque, dt, transfer);
-    transfer.slipLoss = torque * (transfer.meanSpeed - shaft) * dt;
-  } else {
-    turnByPower(rotor, rotorSpeed, -clutch, dt, transfer);
-    transfer.slipLoss = 0;
+    if (transfer.meanSpeed > shaft) {
+      transfer.slipLoss = torque * (transfer.meanSpeed - shaft) * dt;
+      return;
+    }
   }
+  turnByPower(rotor, rotorSpeed, -clutch, dt, transfer);
+  transfer.slipLoss = 0;
 }
 
 /**
