@@ -70,14 +70,18 @@ export function run(
   return { ledger, start: from, end: state, closure };
 }
 
-/** Stops a strategy that leaves the envelope or answers what is no answer. */
+/** Stops a strategy that leaves the envelope or answers what is no answer; takes off rounding. */
 function holdToEnvelope(strategy: Strategy, view: View, want: Want): void {
   const power = want.storePower;
   const inside =
+    typeof power === 'number' &&
     power <= view.assistLimit * (1 + ENVELOPE_SLACK) + ENVELOPE_SLACK_POWER &&
     -power <= view.recoverLimit * (1 + ENVELOPE_SLACK) + ENVELOPE_SLACK_POWER;
-  if (inside && typeof want.engineOn === 'boolean' && typeof want.clutched === 'boolean') return;
-  throw new InputError([strategyProblem(strategy.name, view, want)]);
+  if (!inside || typeof want.engineOn !== 'boolean' || typeof want.clutched !== 'boolean') {
+    throw new InputError([strategyProblem(strategy.name, view, want)]);
+  }
+  if (power > view.assistLimit) want.storePower = view.assistLimit;
+  else if (-power > view.recoverLimit) want.storePower = -view.recoverLimit;
 }
 
 function strategyProblem(name: string, view: View, want: Want) {
