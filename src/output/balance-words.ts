@@ -1,0 +1,16 @@
+import { fixed } from './numbers.ts';
+import type { BalanceSummary } from './summary.ts';
+
+/**
+ * Says in a sentence or two how the charge balance was reached and what is left of it, so that no
+ * saving stands without it.
+ */
+export function balanceWords(balance: BalanceSummary): string {
+  const residual = balance.residual_pct_of_fuel_energy;
+  const off = `${fixed(residual === null ? null : Math.abs(residual), 4)} % of the fuel energy`;
+  const side = residual !== null && residual < 0 ? 'below' : 'above';
+  if (balance.method === 'repetition') {
+    return `Balanced by repetition: after ${balance.laps} laps the store ends ${off} ${side} its start. That residual is not corrected for.`;
+  }
+  return `Balanced by correction: the nearest of ${balance.laps} laps ends ${off} ${side} its start; ${fixed(balance.correction_pct_of_fuel_energy, 4)} % of fuel is added, along the slope of fuel over stored energy.`;
+}

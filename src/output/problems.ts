@@ -1,0 +1,33 @@
+import type { Problem } from '../config/problem.ts';
+
+/**
+ * Problems of an input as text for people, one below the other in their order. The first line of
+ * each says where (in the form that editors jump to), what stands there and what was expected; a
+ * hint how to mend it stands below.
+ *
+ *     car.json:12: engine.idle_speed_rpm: found 75000, expected 300 to 2000
+ *       hint: …
+ *
+ * @returns the text, with a line end after every line
+ */
+export function problemsText(problems: readonly Problem[]): string {
+  return problems.map(problemText).join('');
+}
+
+function problemText(problem: Problem): string {
+  const { file, line, path, found, expected, hint } = problem;
+  const place = file === undefined ? [] : [line === undefined ? file : `${file}:${line}`];
+  const what =
+    found === undefined ? `expected ${expected}` : `found ${found}, expected ${expected}`;
+  const parts = [...place, ...(path === undefined ? [] : [path]), what];
+  const lines = [parts.join(': '), ...(hint === undefined ? [] : [`  hint: ${hint}`])];
+  return lines.map((text) => `${printable(text)}\n`).join('');
+}
+
+/** A file's own characters must not steer the terminal or break a message into lines. */
+function printable(text: string): string {
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is to be replaced
+  return text.replace(/[\u0000-\u001f\u007f-\u009f]/g, (character) => {
+    return `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`;
+  });
+}

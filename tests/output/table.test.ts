@@ -1,0 +1,78 @@
+import { describe, expect, it } from 'vitest';
+import { type Paint, plainPaint } from '../../src/output/paint.ts';
+import { summaryTable } from '../../src/output/table.ts';
+import { plainResult, plainSummary, summaryOf } from './plain-case.ts';
+
+const text = summaryTable(plainSummary, plainPaint);
+const lines = text.split('\n');
+
+describe('the table of a summary', () => {
+  it('fits one screen of 60 lines and 80 columns', () => {
+    expect(lines.length - 1).toBeLessThanOrEqual(60);
+    expect(Math.max(...lines.map((line) => line.length))).toBeLessThanOrEqual(80);
+    expect(lines.at(-1)).toBe('');
+  });
+
+  it('has no blanks at the ends of its lines', () => {
+    expect(lines.filter((line) => line !== line.trimEnd())).toEqual([]);
+  });
+
+  it('leads with fuel, then saving, ledger and missed recovery', () => {
+    const at = (words: string) => {
+      const index = lines.findIndex((line) => line.includes(words));
+      expect(index, words).toBeGreaterThanOrEqual(0);
+      return index;
+    };
+    expect(at('L/100 km')).toBeLessThan(5);
+    const order = ['L/100 km', '  with the store', 'Saving', 'Balanced by', 'engine heat'];
+    const places = [...order, 'Braking energy', 'Engine:'].map(at);
+    expect(places).toEqual(places.toSorted((a, b) => a - b));
+  });
+
+  it('prints the figures of the summary', () => {
+    const { fuel, saving } = plainSummary;
+    expect(text).toContain(fuel.store_L_per_100km.toFixed(3));
+    expect(text).toContain(fuel.baseline_co2_g_per_km.toFixed(2));
+    expect(text).toContain(`${saving.vs_stop_start_pct?.toFixed(2)} % against the car with`);
+    expect(text).toContain(plainSummary.ledger.store.rotor_drag_kJ.toFixed(1));
+  });
+
+  it('says how the saving is balanced and that the residual is not corrected for', () => {
+    const { laps, residual_pct_of_fuel_energy: residual } = plainSummary.saving.balance;
+    expect(text).toContain(`after ${laps} laps`);
+    expect(text.replaceAll('\n', ' ')).toContain(
+      `${Math.abs(residual ?? Number.NaN).toFixed(4)} % of the fuel energy`,
+    );
+    expect(text.replaceAll('\n', ' ')).toContain('not corrected for');
+  });
+
+  it('spells limits out for people', () => {
+    expect(text).toContain('missed: brake share of the axle');
+    expect(text).not.toMatch(/brake_share|spin_loss/);
+  });
+
+  it('changes nothing but emphasis when it is painted', () => {
+    const mark = (name: string) => (part: string) => `<${name}>${part}</${name}>`;
+    const marked: Paint = {
+      title: mark('t'),
+      strong: mark('s'),
+      faint: mark('f'),
+      warning: mark('w'),
+    };
+    const painted = summaryTable(plainSummary, marked);
+    expect(painted).not.toBe(text);
+    const bare = painted
+      .replace(/<\/?[tsfw]>/g, '')
+      .split('\n')
+      .map((line) => line.trimEnd());
+    expect(bare).toEqual(lines);
+  });
+
+  it('puts warnings last, each on lines of its own', () => {
+    const nothing = { ...plainResult.baseline, fuel: 0 };
+    const summary = summaryOf({ ...plainResult, baseline: nothing });
+    const warned = summaryTable(summary, plainPaint);
+    expect(warned).toMatch(/\n\n! A car without the store burns no fuel [^!]+\n {2}stated\.\n$/);
+    expect(warned).toMatch(/Saving +– % against the car as it is/);
+  });
+});
