@@ -20,7 +20,7 @@ export class Ledger {
   engineDrag = 0;
   starterWork = 0;
   engineHeat = 0;
-  /** Shaft work into rotating parts; the change of their energy is this + starter − shift loss */
+  /** Rotating node: shaft work into rotating parts + starter = shift loss + change of their energy. */
   rotating = 0;
   shiftLoss = 0;
   accessories = 0;
@@ -160,6 +160,11 @@ export class Ledger {
     if (step.engineDrag < this.lowest) this.note(step.engineDrag, 'engine drag');
     if (step.launchSlip < this.lowest) this.note(step.launchSlip, 'launch slip');
     if (step.gearboxLoss < this.lowest) this.note(step.gearboxLoss, 'gearbox loss');
+    if (step.finalDriveLoss < this.lowest) this.note(step.finalDriveLoss, 'final drive loss');
+    if (step.shiftLoss < this.lowest) this.note(step.shiftLoss, 'shift loss');
+    if (step.accessories < this.lowest) this.note(step.accessories, 'accessories');
+    if (step.alternatorLoss < this.lowest) this.note(step.alternatorLoss, 'alternator loss');
+    if (step.batteryLoss < this.lowest) this.note(step.batteryLoss, 'battery loss');
     if (step.storeSlipLoss < this.lowest) this.note(step.storeSlipLoss, 'store slip');
     if (step.storeTransmissionLoss < this.lowest) {
       this.note(step.storeTransmissionLoss, 'store transmission loss');
@@ -192,19 +197,19 @@ export class Ledger {
    * @throws DefectError above CLOSURE_LIMIT, on a negative loss, or on fuel burned against brakes
    */
   close(start: State, end: State, engineInertia: number, rotorInertia: number): number {
-    this.storeChange =
-      0.5 * rotorInertia * (end.rotorSpeed * end.rotorSpeed - start.rotorSpeed * start.rotorSpeed);
-    const rotatingChange =
-      0.5 *
-      engineInertia *
-      (end.engineSpeed * end.engineSpeed - start.engineSpeed * start.engineSpeed);
+    // What turns rounds with all it holds, so that both ends count as moved energy.
+    const heldStart = 0.5 * rotorInertia * start.rotorSpeed * start.rotorSpeed;
+    const heldEnd = 0.5 * rotorInertia * end.rotorSpeed * end.rotorSpeed;
+    const turningStart = 0.5 * engineInertia * start.engineSpeed * start.engineSpeed;
+    const turningEnd = 0.5 * engineInertia * end.engineSpeed * end.engineSpeed;
+    this.storeChange = heldEnd - heldStart;
     const nodes: readonly (readonly [string, readonly number[], readonly number[]])[] = [
       [
         'fuel',
         [this.fuel, this.engineDrag, this.starterWork],
         [
           this.engineHeat,
-          rotatingChange,
+          turningEnd - turningStart,
           this.shiftLoss,
           this.accessories,
           this.launchSlip,
@@ -213,6 +218,7 @@ export class Ledger {
           this.engineWheel,
         ],
       ],
+      ['rotating', [turningStart, this.rotating, this.starterWork], [this.shiftLoss, turningEnd]],
       [
         'wheel',
         [this.aerodynamic, this.rolling, this.grade, this.kinetic],
@@ -228,13 +234,13 @@ export class Ledger {
       ],
       [
         'store',
-        [this.recoveredBraking, this.recoveredFromEngine],
+        [heldStart, this.recoveredBraking, this.recoveredFromEngine],
         [
           this.storeTransmissionLoss,
           this.storeSlipLoss,
           this.storeDragLoss,
           this.assisted,
-          this.storeChange,
+          heldEnd,
         ],
       ],
       [
@@ -252,7 +258,7 @@ export class Ledger {
     for (const [name, into, out] of nodes) {
       const imbalance = Math.abs(sum(into) - sum(out));
       const moved = sum(into.map(Math.abs)) + sum(out.map(Math.abs));
-      const relative = moved > 0 ? imbalance / moved : 0;
+      const relative = moved === 0 ? 0 : imbalance / moved;
       if (!(relative <= CLOSURE_LIMIT)) {
         throw new DefectError(
           `the ${name} ledger does not close: ${imbalance} J of ${moved} J moved are unaccounted for`,

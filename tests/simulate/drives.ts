@@ -173,7 +173,7 @@ export function unevenDrive(random: Random): Trace {
   const time = [1000 * random()];
   const speed = [0];
   const grade = [0];
-  let target = 0;
+  let target = 15;
   const count = 40 + Math.floor(160 * random());
   for (let k = 1; k <= count; k++) {
     const dt = between(random, 0.05, 2.5);
@@ -185,7 +185,6 @@ export function unevenDrive(random: Random): Trace {
     const slope = grade[k - 1]! + 0.02 * (random() - 0.5);
     grade.push(Math.max(-0.1, Math.min(0.1, slope)));
   }
-  if (Math.max(...speed) < 1) speed[count] = 5;
   return traceFromSamples({
     name: 'uneven',
     time: Float64Array.from(time),
