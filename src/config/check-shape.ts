@@ -1,6 +1,8 @@
 import type * as z from 'zod/mini';
 import { type DocumentProblems, type JsonDocument, shown } from './document.ts';
 import type { JsonPath } from './json.ts';
+import { parseNumber } from './number.ts';
+import { suggest } from './suggest.ts';
 import { keyMeant } from './unknown-key.ts';
 
 type Issue = z.core.$ZodIssue;
@@ -41,10 +43,12 @@ function addIssues(issues: readonly Issue[], value: unknown, problems: DocumentP
     // A key that stands there under another name is not missing as well.
     if (issue.code === 'unrecognized_keys' || renamed.includes(keyOf(issue.path))) continue;
     const found = valueAt(value, issue.path);
+    const hint = hintFor(issue, found);
     problems.add(issue.path, {
       code: codeOf(issue, found),
       found: found === undefined && issue.path.length > 0 ? 'no such key' : shown(found),
-      expected: issue.message,
+      expected: expectation(issue),
+      ...(hint === undefined ? {} : { hint }),
     });
   }
 }
@@ -91,12 +95,38 @@ function addUnknownKeys(
   return meant;
 }
 
+/** The message of the schema; for a tag that nothing answers to, the tags there are. */
+function expectation(issue: Issue): string {
+  const words = wordsOf(issue);
+  if (issue.code !== 'invalid_union' || words.length === 0) return issue.message;
+  return words.map((word) => `"${word}"`).join(' or ');
+}
+
+function hintFor(issue: Issue, found: unknown): string | undefined {
+  if (typeof found !== 'string') return undefined;
+  if (
+    issue.code === 'invalid_type' &&
+    issue.expected === 'number' &&
+    parseNumber(found) !== undefined
+  ) {
+    return 'numbers stand without quotation marks';
+  }
+  const near = suggest(found, wordsOf(issue));
+  return near === undefined ? undefined : `did you mean "${near}"?`;
+}
+
+/** The words that an issue would have accepted, where it is about a word. */
+function wordsOf(issue: Issue): string[] {
+  if (issue.code === 'invalid_value') return issue.values.map(String);
+  return 'options' in issue && Array.isArray(issue.options) ? issue.options.map(String) : [];
+}
+
 function codeOf(issue: Issue, found: unknown): string {
   if (found === undefined) return 'missing-key';
   switch (issue.code) {
     case 'too_small':
     case 'too_big':
-      return 'out-of-range';
+      return issue.origin === 'string' ? 'empty-text' : 'out-of-range';
     case 'invalid_value':
     case 'invalid_union':
       return 'unknown-value';

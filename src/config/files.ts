@@ -1,5 +1,5 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
-import { basename, dirname, extname, join } from 'node:path';
+import { basename, dirname, extname, isAbsolute, join } from 'node:path';
 import { InputError } from './problem.ts';
 import { suggest } from './suggest.ts';
 
@@ -26,6 +26,11 @@ export function readText(path: string, what: string): string {
   }
   if (text.trim() === '') return refuse(path, 'empty-file', what, 'an empty file');
   return text.replace(/^\uFEFF/, '');
+}
+
+/** Path of a file that another file names, from the folder of that other file. */
+export function namedFrom(folder: string, path: string): string {
+  return isAbsolute(path) ? path : join(folder, path);
 }
 
 function cannotRead(path: string, what: string, error: unknown): unknown {

@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, readdirSync } from 'node:fs';
 import { basename, extname, join } from 'node:path';
 import { builtInCycles, cycleFile, findBuiltInCycle } from '../cycle/library.ts';
 import { parseCycle } from '../cycle/read.ts';
@@ -13,7 +13,7 @@ import { checkStore } from './check-store.ts';
 import { checkStrategy } from './check-strategy.ts';
 import { DocumentProblems, type JsonDocument, readDocument } from './document.ts';
 import { readEngineTable } from './engine-table.ts';
-import { readText } from './files.ts';
+import { namedFrom, readText } from './files.ts';
 import type { Grid } from './grid-file.ts';
 import { sha256 } from './hash.ts';
 import { readLossTable } from './loss-table.ts';
@@ -222,7 +222,7 @@ function readTable(
   read: (path: string) => Grid,
 ): Grid | undefined {
   try {
-    return read(join(document.folder, file));
+    return read(namedFrom(document.folder, file));
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     problems.addOthers(error.problems);
@@ -252,18 +252,33 @@ function isBareName(path: string): boolean {
 /** A bare name without a file of that name stands for a strategy of the example set. */
 function strategyPath(path: string): string {
   if (!isBareName(path) || existsSync(path)) return path;
-  const shipped = join(packageRoot(), 'examples', 'strategies', `${path}.json`);
-  return existsSync(shipped) ? shipped : path;
+  const folder = join(packageRoot(), 'examples', 'strategies');
+  const names = readdirSync(folder).flatMap((name) =>
+    extname(name) === '.json' ? [basename(name, '.json')] : [],
+  );
+  if (names.includes(path)) return join(folder, `${path}.json`);
+  throw unknownName('strategy', path, names.toSorted(), 'JSON');
 }
 
 function unknownCycle(name: string): InputError {
   const names = builtInCycles.map((cycle) => cycle.name);
+  return unknownName('cycle', name, names, 'CSV');
+}
+
+/** A bare name that stands for nothing. */
+function unknownName(
+  kind: 'cycle' | 'strategy',
+  name: string,
+  names: readonly string[],
+  form: string,
+): InputError {
   const near = suggest(name, names);
   return new InputError([
     {
-      code: 'unknown-cycle',
-      found: name,
-      expected: `a built-in cycle (${names.join(', ')}) or the path of a CSV file`,
+      code: `unknown-${kind}`,
+      file: name,
+      found: `no ${kind} and no file of that name`,
+      expected: `one of ${names.join(', ')}, or the path of a ${form} file`,
       ...(near === undefined ? {} : { hint: `did you mean \`${near}\`?` }),
     },
   ]);

@@ -1,7 +1,8 @@
-import { join } from 'node:path';
+import { spawnSync } from 'node:child_process';
+import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { newView, type Strategy, type StrategyMaker, type View } from '../strategy/contract.ts';
-import { readText } from './files.ts';
+import { newView, type Strategy, type StrategyMaker } from '../strategy/contract.ts';
+import { namedFrom, readText } from './files.ts';
 import { InputError, type Problem } from './problem.ts';
 
 /** A plug-in that has proved to load and to make a strategy. */
@@ -33,7 +34,7 @@ export async function loadPlugIn(
   module: string,
   parameters: PlugInParameters,
 ): Promise<PlugIn> {
-  const file = join(folder, module);
+  const file = namedFrom(folder, module);
   const source = readText(file, 'a JavaScript module with a strategy');
   const maker = await importDefault(file);
   if (typeof maker !== 'function') {
@@ -55,24 +56,33 @@ async function importDefault(file: string): Promise<unknown> {
   try {
     return (await import(/* @vite-ignore */ pathToFileURL(file).href)).default;
   } catch (error) {
-    const line = lineOfSyntaxError(error, file);
+    const syntax = error instanceof SyntaxError;
     throw refuse(file, {
-      code: error instanceof SyntaxError ? 'plug-in-syntax' : 'plug-in-load',
-      ...(line === undefined ? {} : { line }),
+      code: syntax ? 'plug-in-syntax' : 'plug-in-load',
+      ...lineIn(file, syntax ? syntaxReport(file) : stackOf(error)),
       found: cause(error),
       expected: 'a JavaScript module that can be imported',
     });
   }
 }
 
-/** The stack of a syntax error begins with the place that does not parse. */
-function lineOfSyntaxError(error: unknown, file: string): number | undefined {
-  if (!(error instanceof SyntaxError)) return undefined;
-  const first = error.stack?.split('\n')[0] ?? '';
-  const line = /:(\d+)$/.exec(first)?.[1];
-  return line !== undefined && first.startsWith(pathToFileURL(file).href)
-    ? Number(line)
-    : undefined;
+/** What the platform says of a module that does not parse; the error itself names no line. */
+function syntaxReport(file: string): string {
+  return spawnSync(process.execPath, ['--check', file], { encoding: 'utf8' }).stderr ?? '';
+}
+
+function stackOf(error: unknown): string {
+  return error instanceof Error ? (error.stack ?? '') : '';
+}
+
+/** The first line of a module that a report or a stack speaks of. */
+function lineIn(file: string, report: string): { line?: number } {
+  for (const name of [pathToFileURL(file).href, resolve(file)]) {
+    const at = report.indexOf(`${name}:`);
+    const line = at < 0 ? Number.NaN : Number.parseInt(report.slice(at + name.length + 1), 10);
+    if (line > 0) return { line };
+  }
+  return {};
 }
 
 function made(file: string, maker: Maker, parameters: PlugInParameters): Strategy {
@@ -82,6 +92,7 @@ function made(file: string, maker: Maker, parameters: PlugInParameters): Strateg
   } catch (error) {
     throw refuse(file, {
       code: 'plug-in-maker',
+      ...lineIn(file, stackOf(error)),
       found: cause(error),
       expected: 'a strategy from the default export',
       hint: 'it threw when it was called with the `parameters` of the strategy file',
@@ -107,13 +118,14 @@ function guarded(name: string, file: string, strategy: Strategy): Strategy {
   return {
     name,
     decide(see, want) {
-      Object.assign(shown, see satisfies Readonly<View>);
+      Object.assign(shown, see);
       let answer: unknown;
       try {
         answer = strategy.decide(shown, want);
       } catch (error) {
         throw refuse(file, {
           code: 'plug-in-threw',
+          ...lineIn(file, stackOf(error)),
           path: `decide at ${see.time} s`,
           found: cause(error),
           expected: 'a decision for every interval',
