@@ -23,6 +23,13 @@ import { newStep, type Step } from './step.ts';
 const ROUNDING = 1e-9;
 
 /**
+ * A running engine may stop once the battery's debt is down to this share of its limit. Were it let
+ * off as soon as the debt is below the limit, it would start and stop every few seconds there, each
+ * start owing more than the short run paid back. Any share well below 1 gives the same fuel.
+ */
+const DEBT_TO_STOP = 0.5;
+
+/**
  * The physics of one interval, in the order in which it must be settled:
  *   look   — demand, store envelope, engine drag or limit: what a strategy may see;
  *   settle — engine on or off, wheel balance, store, engine, electrics: what became of its wish.
@@ -103,11 +110,11 @@ export class Interval {
     view.batteryDebt = state.batteryDebt;
     view.engineOn = state.engineOn;
     view.engineTime = state.engineTime;
-    view.stopAllowed =
-      state.batteryDebt < electrics.debtLimit &&
-      (!state.engineOn ||
-        (state.engineTime >= engine.restart.minimumOn &&
-          state.runningTime >= engine.warmUp.noStopBefore));
+    view.stopAllowed = state.engineOn
+      ? state.batteryDebt < DEBT_TO_STOP * electrics.debtLimit &&
+        state.engineTime >= engine.restart.minimumOn &&
+        state.runningTime >= engine.warmUp.noStopBefore
+      : state.batteryDebt < electrics.debtLimit;
     view.gear = step.gear;
   }
 

@@ -231,6 +231,16 @@ describe('a stop', () => {
     const running = single({ ...standing, want, state: { batteryDebt: 10_000 } });
     expect(running.step.engineOn).toBe(true);
   });
+
+  it('is refused until the battery is owed no more than half its limit', () => {
+    const want = { engineOn: false };
+    const owing = single({ ...standing, want, state: { batteryDebt: 5000 } });
+    expect(owing.view.stopAllowed).toBe(false);
+    expect(owing.step.engineOn).toBe(true);
+    const rested = single({ ...standing, want, state: { batteryDebt: 4999 } });
+    expect(rested.view.stopAllowed).toBe(true);
+    expect(rested.step.engineOn).toBe(false);
+  });
 });
 
 describe('the battery’s debt', () => {

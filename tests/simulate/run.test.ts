@@ -316,4 +316,17 @@ describe('a run', () => {
     expect(ledger.engineStarts).toBe(0);
     expect(ledger.shortfallTime).toBe(0);
   });
+
+  it('does not start and stop the engine over and over once the battery is owed its limit', () => {
+    // Two hours at rest after a short drive. Off, 350/0.85 W take the debt from half its limit of
+    // 360 kJ to the whole in 437 s; on, 800 W pay it back in 225 s. So some 11 starts, and the
+    // engine off for two thirds of the time.
+    const trace = stopAndGo(1, 7200);
+    const stopping = drive(combine('stop-start', { stopStart: { delay: 0 } }), trace, 'none');
+    const idling = drive(combine('as it is', {}), trace, 'none');
+    expect(stopping.ledger.engineStarts).toBeGreaterThan(8);
+    expect(stopping.ledger.engineStarts).toBeLessThan(13);
+    expectWithin(stopping.ledger.engineOnTime / stopping.ledger.duration, 1 / 3, 0.1);
+    expect(stopping.ledger.fuel).toBeLessThan(0.7 * idling.ledger.fuel);
+  });
 });
