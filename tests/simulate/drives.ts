@@ -177,7 +177,7 @@ export function unevenDrive(random: Random): Trace {
   const count = 40 + Math.floor(160 * random());
   for (let k = 1; k <= count; k++) {
     const dt = between(random, 0.05, 2.5);
-    if (random() < 0.15) target = random() < 0.35 ? 0 : between(random, 0, 38);
+    if (k > 5 && random() < 0.15) target = random() < 0.35 ? 0 : between(random, 0, 38);
     const step = between(random, 0.2, 4) * dt;
     const last = speed[k - 1]!;
     time.push(time[k - 1]! + dt);
