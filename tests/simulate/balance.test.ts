@@ -1,0 +1,242 @@
+import { linearRegression } from 'simple-statistics';
+import { describe, expect, it } from 'vitest';
+import type { Trace } from '../../src/cycle/trace.ts';
+import { rotorEnergy, rotorSpeed } from '../../src/physics/rotor.ts';
+import type { Store } from '../../src/physics/store.ts';
+import {
+  BALANCE_LIMIT,
+  type BalancedRun,
+  leastSquaresSlope,
+  runBalanced,
+} from '../../src/simulate/balance.ts';
+import { fitStore } from '../../src/simulate/car.ts';
+import { Demand } from '../../src/simulate/demand.ts';
+import { run } from '../../src/simulate/run.ts';
+import { initialState } from '../../src/simulate/state.ts';
+import { totalFuel } from '../../src/simulate/total-fuel.ts';
+import { combine } from '../../src/strategy/combine.ts';
+import type { Strategy } from '../../src/strategy/contract.ts';
+import { cycleNamed, plainCar, plainStore } from '../fixtures.ts';
+import { between, seeded } from '../seeded.ts';
+import { expectWithin } from '../within.ts';
+import { stopAndGo } from './drives.ts';
+
+/** A store whose transfers cost nothing, so that what it moves can be followed by hand. */
+const lossless: Store = {
+  ...plainStore,
+  mass: 0,
+  auxiliaryPower: 0,
+  rotor: { ...plainStore.rotor, drag: { form: 'coefficients', c0: 0, c1: 0, c2: 0 } },
+  transmission: { type: 'ideal' },
+  losses: { form: 'efficiency', share: 0 },
+};
+
+/** The plain store filled to a share of its range. */
+function filled(store: Store, share: number): Store {
+  const { rotor } = store;
+  const low = rotorEnergy(rotor, rotor.minSpeed);
+  const energy = low + share * (rotorEnergy(rotor, rotor.maxSpeed) - low);
+  return { ...store, initialSpeed: rotorSpeed(rotor, energy) };
+}
+
+function balanced(store: Store, trace: Trace, makeStrategy: () => Strategy): BalancedRun {
+  const car = fitStore(plainCar, store);
+  return runBalanced(car, store, new Demand(car, store, trace), makeStrategy);
+}
+
+const useful = () =>
+  combine('useful', {
+    recover: { share: 1, minPower: 0 },
+    assist: {
+      launchBelow: 8,
+      accelerationAbove: 0.8,
+      share: 0.5,
+      floor: 0.1,
+      coverShortfall: true,
+    },
+  });
+
+/**
+ * Fills the store by 2 kW in a lap that it begins less than half full, and empties it by 2 kW in any
+ * other: it swings from lap to lap and never settles. Only while the engine has more to do than that
+ * and no clutch slips, so that the path from engine to wheels is always the same.
+ */
+const swinging = (): Strategy => {
+  let filling: boolean | undefined;
+  return {
+    name: 'swinging',
+    decide(see, want) {
+      filling ??= see.storeShare < 0.5;
+      if (see.speed < 16 || see.wheelPower < 4000) return;
+      if (see.engineLimit - see.wheelPower < 4000) return;
+      want.storePower = filling
+        ? -Math.min(2000, see.recoverLimit)
+        : Math.min(2000, see.assistLimit);
+    },
+  };
+};
+
+describe('a store that settles', () => {
+  it.each(['nedc', 'udds', 'wltc-class3b', 'jc08', 'us06'])(
+    'on %s is balanced by repetition, and the lap that counts ends as it began',
+    (name) => {
+      let makers = 0;
+      const result = balanced(plainStore, cycleNamed(name), () => {
+        makers++;
+        return useful();
+      });
+      const { balance, run: lap, fuel } = result;
+      expect(balance.method).toBe('repetition');
+      // A lap with a fresh strategy each, and no lap more.
+      expect(balance.laps).toBe(makers);
+      expect(balance.laps).toBeGreaterThan(1);
+      expect(Math.abs(balance.residual)).toBeLessThan(BALANCE_LIMIT);
+      expect(BALANCE_LIMIT).toBe(1e-3);
+      const { inertia } = plainStore.rotor;
+      const change = 0.5 * inertia * (lap.end.rotorSpeed ** 2 - lap.start.rotorSpeed ** 2);
+      expect(Math.abs(balance.residual - change / fuel)).toBeLessThan(1e-12);
+      const car = fitStore(plainCar, plainStore);
+      expect(fuel).toBe(totalFuel(car, lap));
+      expect(lap.ledger.recoveredBraking).toBeGreaterThan(0);
+    },
+  );
+
+  it('needs one lap when it already is', () => {
+    const resting = { ...plainStore, initialSpeed: 0 };
+    const { balance } = balanced(resting, stopAndGo(2), () => combine('none', {}));
+    expect(balance).toEqual({ method: 'repetition', laps: 1, residual: 0 });
+  });
+
+  it.each(['nedc', 'udds', 'wltc-class3b', 'us06'])(
+    'on %s gives the same fuel from start energies a tenth of the range apart',
+    (name) => {
+      const trace = cycleNamed(name);
+      const fuels = [0.45, 0.5, 0.55].map(
+        (share) => balanced(filled(plainStore, share), trace, useful).fuel,
+      );
+      for (const fuel of fuels) expectWithin(fuel, fuels[1]!, 2e-3);
+    },
+  );
+
+  it('starts each lap with the battery’s debt and the rotor of the last end, the engine afresh', () => {
+    const starts: number[] = [];
+    const debts: number[] = [];
+    const makeStrategy = (): Strategy => {
+      const inner = combine('stop-start', {
+        stopStart: { delay: 0 },
+        recover: { share: 1, minPower: 0 },
+      });
+      let first = true;
+      return {
+        name: inner.name,
+        decide(see, want) {
+          if (first) {
+            starts.push(see.storeEnergy);
+            debts.push(see.batteryDebt);
+            expect(see.engineOn).toBe(true);
+            expect(see.engineTime).toBe(0);
+          }
+          first = false;
+          inner.decide(see, want);
+        },
+      };
+    };
+    // Ends at rest with the engine off, so that something is owed; starts with a stop of 2 s.
+    const result = balanced(plainStore, cycleNamed('japan-10-15'), makeStrategy);
+    expect(result.balance.method).toBe('repetition');
+    expect(result.balance.laps).toBe(starts.length);
+    expect(starts.length).toBeGreaterThan(1);
+    expect(debts[0]).toBe(0);
+    for (const debt of debts.slice(1)) expect(debt).toBeGreaterThan(1000);
+    expect(starts[0]).toBe(0);
+    for (const energy of starts.slice(1)) expect(energy).toBeGreaterThan(1000);
+    // The lap that counts is charged for the rise of the debt only, not for what it began with.
+    const { ledger, start, end } = result.run;
+    expect(start.batteryDebt).toBeGreaterThan(1000);
+    const rise = end.batteryDebt - start.batteryDebt;
+    expect(Math.abs(result.fuel - ledger.fuel - rise / 0.65 / 0.44)).toBeLessThan(
+      1e-9 * result.fuel,
+    );
+  });
+});
+
+describe('a store that never settles', () => {
+  const trace = cycleNamed('udds');
+  const idle = run(
+    fitStore(plainCar, lossless),
+    lossless,
+    new Demand(fitStore(plainCar, lossless), lossless, trace),
+    combine('never used', {}),
+    initialState(plainCar, lossless),
+  );
+
+  it('is corrected with a slope, from laps on both sides', () => {
+    const { balance, fuel, run: lap } = balanced(lossless, trace, swinging);
+    if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
+    // Twelve laps, and five from start energies of their own.
+    expect(balance.laps).toBe(17);
+    expect(balance.bracketed).toBe(true);
+    expect(Math.abs(balance.residual)).toBeGreaterThan(BALANCE_LIMIT);
+    const raw = lap.ledger.fuel;
+    expectWithin(fuel, raw * (1 + balance.correction), 1e-12);
+    expectWithin(balance.correction, (-balance.slope * lap.ledger.storeChange) / raw, 1e-12);
+    expectWithin(balance.residual, lap.ledger.storeChange / raw, 1e-12);
+  });
+
+  it('costs 1/(e · path efficiency) of fuel for each joule, and nothing in sum', () => {
+    const { balance, fuel } = balanced(lossless, trace, swinging);
+    if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
+    // Engine to wheels: 0.97 · 0.98; from the wheels on nothing is lost.
+    expectWithin(balance.slope, 1 / (0.44 * 0.97 * 0.98), 1e-6);
+    // Lossless transfers save nothing and cost nothing, so the fuel is that of a store never used.
+    expectWithin(fuel, idle.ledger.fuel, 1e-6);
+  });
+
+  it('gives the same fuel from start energies far apart, when transfers cost a little', () => {
+    const losing: Store = { ...lossless, losses: { form: 'efficiency', share: 0.1 } };
+    const fuels = [0.1, 0.45, 0.5, 0.55, 0.9].map((share) => {
+      const result = balanced(filled(losing, share), trace, swinging);
+      expect(result.balance.method).toBe('slope');
+      return result.fuel;
+    });
+    for (const fuel of fuels) expectWithin(fuel, fuels[2]!, 2e-3);
+    // A tenth lost on the way in and another on the way out is not free.
+    expect(fuels[2]).toBeGreaterThan(idle.ledger.fuel * (1 + 1e-5));
+  });
+
+  it('says so when no lap fell on the other side', () => {
+    // Fills a large store a little whenever it can and never empties it. Only from the top of its
+    // range does it end as it began.
+    const filling = (): Strategy => ({
+      name: 'filling',
+      decide(see, want) {
+        if (see.wheelPower > 0) want.storePower = -Math.min(100, see.recoverLimit);
+      },
+    });
+    const large = { ...lossless, rotor: { ...lossless.rotor, inertia: 1 } };
+    const { balance, run: lap, fuel } = balanced(large, stopAndGo(1), filling);
+    if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
+    expect(balance.bracketed).toBe(false);
+    expect(lap.start.rotorSpeed).toBe(large.rotor.maxSpeed);
+    expectWithin(fuel, lap.ledger.fuel, 1e-9);
+  });
+});
+
+describe('the least-squares slope', () => {
+  it('is that of simple-statistics on random points', () => {
+    const random = seeded(5);
+    for (let k = 0; k < 200; k++) {
+      const slope = between(random, -5, 5);
+      const x = Array.from({ length: 3 + Math.floor(30 * random()) }, () =>
+        between(random, -1e5, 1e5),
+      );
+      const y = x.map((value) => 2e7 + slope * value + between(random, -1e4, 1e4));
+      const theirs = linearRegression(x.map((value, i) => [value, y[i]!])).m;
+      expect(Math.abs(leastSquaresSlope(x, y) - theirs)).toBeLessThan(1e-6);
+    }
+  });
+
+  it('is that of a line through its points, exactly', () => {
+    expect(leastSquaresSlope([0, 1, 2, 5], [3, 5, 7, 13])).toBe(2);
+  });
+});
