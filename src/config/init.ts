@@ -1,4 +1,12 @@
-import { constants, copyFileSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import {
+  constants,
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  rmSync,
+  statSync,
+} from 'node:fs';
 import { dirname, join } from 'node:path';
 import { packageRoot } from './package-root.ts';
 import { InputError } from './problem.ts';
@@ -33,9 +41,7 @@ export function copyExamples(target: string): string[] {
 }
 
 function refuseExisting(target: string, names: readonly string[]): void {
-  const there = names.filter(
-    (name) => statSync(join(target, name), { throwIfNoEntry: false }) !== undefined,
-  );
+  const there = names.filter((name) => existsSync(join(target, name)));
   if (there.length === 0) return;
   throw new InputError(
     there.map((name) => ({

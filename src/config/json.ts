@@ -81,6 +81,7 @@ class JsonPlaces {
 
   #value(path: JsonPath, keyLine?: number): void {
     this.#skipBlanks();
+    if (path.length > MOST_LEVELS) this.#fail(`no more than ${MOST_LEVELS} levels`);
     this.lines.set(pathKey(path), keyLine ?? this.#lineHere());
     const next = this.#text[this.#at];
     if (next === '{') this.#object(path);
@@ -112,7 +113,6 @@ class JsonPlaces {
   }
 
   #list(path: JsonPath): void {
-    if (path.length >= MOST_LEVELS) this.#fail(`no more than ${MOST_LEVELS} levels`);
     this.#at++;
     this.#skipBlanks();
     if (this.#takeWord(']')) return;

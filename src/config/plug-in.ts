@@ -56,17 +56,18 @@ async function importDefault(file: string): Promise<unknown> {
   try {
     return (await import(/* @vite-ignore */ pathToFileURL(file).href)).default;
   } catch (error) {
-    const syntax = error instanceof SyntaxError;
+    const report = syntaxReport(file);
+    const syntax = /^SyntaxError: .*$/m.exec(report)?.[0];
     throw refuse(file, {
-      code: syntax ? 'plug-in-syntax' : 'plug-in-load',
-      ...lineIn(file, syntax ? syntaxReport(file) : stackOf(error)),
-      found: cause(error),
+      code: syntax === undefined ? 'plug-in-load' : 'plug-in-syntax',
+      ...lineIn(file, syntax === undefined ? stackOf(error) : report),
+      found: syntax ?? cause(error),
       expected: 'a JavaScript module that can be imported',
     });
   }
 }
 
-/** What the platform says of a module that does not parse; the error itself names no line. */
+/** What the platform says of a module that does not parse: the error itself names no line. */
 function syntaxReport(file: string): string {
   return spawnSync(process.execPath, ['--check', file], { encoding: 'utf8' }).stderr ?? '';
 }
