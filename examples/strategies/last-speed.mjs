@@ -27,7 +27,7 @@
 
 /**
  * @param {LastSpeed} parameters
- * @returns {Strategy}
+ * @returns {Pick<Strategy, 'decide'>}
  */
 export default function lastSpeed(parameters) {
   const mass = positive(parameters, 'mass_kg');
