@@ -39,8 +39,9 @@ export function pathText(path: JsonPath): string {
   return text;
 }
 
+/** A path as a key of the table of lines, its parts set off by NUL, which no sensible key holds. */
 function pathKey(path: JsonPath): string {
-  return JSON.stringify(path.map(String));
+  return path.map((part) => `\0${String(part)}`).join('');
 }
 
 const NUMBER = /-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?/y;

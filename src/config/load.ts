@@ -18,7 +18,6 @@ import type { Grid } from './grid-file.ts';
 import { sha256 } from './hash.ts';
 import { readLossTable } from './loss-table.ts';
 import { packageRoot } from './package-root.ts';
-import { loadPlugIn } from './plug-in.ts';
 import { InputError, type Problem } from './problem.ts';
 import { resolveCar } from './resolve-car.ts';
 import { resolveStore } from './resolve-store.ts';
@@ -206,6 +205,7 @@ export async function strategyFrom(document: JsonDocument): Promise<Loaded<Named
   if (plugin === undefined) {
     return { value: { name, make: combinedStrategy(whole) }, name, identity: content(whole) };
   }
+  const { loadPlugIn } = await import('./plug-in.ts');
   const loaded = await loadPlugIn(name, document.folder, plugin.module, plugin.parameters);
   return {
     value: { name, make: loaded.make },

@@ -1,4 +1,3 @@
-import { spawnSync } from 'node:child_process';
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { newView, type Strategy, type StrategyMaker } from '../strategy/contract.ts';
@@ -56,7 +55,7 @@ async function importDefault(file: string): Promise<unknown> {
   try {
     return (await import(/* @vite-ignore */ pathToFileURL(file).href)).default;
   } catch (error) {
-    const report = syntaxReport(file);
+    const report = await syntaxReport(file);
     const syntax = /^SyntaxError: .*$/m.exec(report)?.[0];
     throw refuse(file, {
       code: syntax === undefined ? 'plug-in-load' : 'plug-in-syntax',
@@ -68,7 +67,8 @@ async function importDefault(file: string): Promise<unknown> {
 }
 
 /** What the platform says of a module that does not parse: the error itself names no line. */
-function syntaxReport(file: string): string {
+async function syntaxReport(file: string): Promise<string> {
+  const { spawnSync } = await import('node:child_process');
   return spawnSync(process.execPath, ['--check', file], { encoding: 'utf8' }).stderr ?? '';
 }
 
