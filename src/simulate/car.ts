@@ -30,7 +30,7 @@ export function fitStore(car: Car, store: Store): Car {
   return {
     ...car,
     mass,
-    roadLoad: { ...car.roadLoad, rolling: (car.roadLoad.rolling * mass) / car.mass },
+    roadLoad: { ...car.roadLoad, rolling: car.roadLoad.rolling * (mass / car.mass) },
     electrics: { ...car.electrics, load: car.electrics.load + store.auxiliaryPower },
   };
 }
