@@ -142,7 +142,7 @@ export class Interval {
       const shaft =
         engine.fullLoad.at(this.meanSpeed) * this.meanSpeed -
         this.alternator -
-        this.rotatingPower(state);
+        this.rotatingPower(this.startSpeed);
       const through = this.slipping ? (shaft * input) / held : shaft;
       const limit = (through - gearbox.dragTorque * input) * efficiency;
       this.engineLimit = Math.max(limit, 0);
@@ -154,21 +154,28 @@ export class Interval {
       this.warmFriction = frictionPower(engine, input);
       this.friction = this.warmFriction * factor;
       const absorbed =
-        this.friction + this.alternator + this.rotatingPower(state) + gearbox.dragTorque * input;
+        this.friction +
+        this.alternator +
+        this.rotatingPower(this.paidFrom(state)) +
+        gearbox.dragTorque * input;
       this.drag = absorbed > 0 ? absorbed / efficiency : absorbed * efficiency;
     }
   }
 
+  /** Power that takes the engine's rotating parts from a speed to that at the interval's end [W]. */
+  private rotatingPower(from: number): number {
+    const { inertia } = this.car.engine;
+    return (0.5 * inertia * (this.endSpeed * this.endSpeed - from * from)) / this.step.dt;
+  }
+
   /**
-   * Power into the engine's rotating parts over the interval [W]. A rise of speed at its start
-   * (downshift, clutching in) is paid at the shaft; a fall is lost as heat and comes back as nothing.
+   * Speed from which the rotating parts are paid for at the shaft. A leap up at the interval's start
+   * (downshift, clutching in) is paid with what follows; a fall is lost as heat and comes back as
+   * nothing. A leap takes no time and so nothing from the engine's limit, however short the interval.
    */
-  private rotatingPower(state: State): number {
+  private paidFrom(state: State): number {
     const from = state.engineOn ? state.engineSpeed : this.car.engine.idleSpeed;
-    const base = Math.min(from, this.startSpeed);
-    return (
-      (0.5 * this.car.engine.inertia * (this.endSpeed * this.endSpeed - base * base)) / this.step.dt
-    );
+    return Math.min(from, this.startSpeed);
   }
 
   private lookAtStore(demand: Demand, i: number, state: State): void {
@@ -333,7 +340,7 @@ export class Interval {
     else this.idle(wantsClutch, state);
 
     const from = started ? engine.idleSpeed : state.engineSpeed;
-    step.rotating = this.rotatingPower(state);
+    step.rotating = this.rotatingPower(this.paidFrom(state));
     step.shiftLoss =
       from > this.startSpeed
         ? (0.5 * engine.inertia * (from * from - this.startSpeed * this.startSpeed)) / dt

@@ -11,7 +11,8 @@ import { expectWithin } from '../within.ts';
 /**
  * Fuel of the plain car without a store, in joules, from the trace and the car's own figures alone.
  * Everything is energy here and nothing is shared with the simulator: a Willans engine burns
- * (work at the shaft + friction work) / e, and its rotation is paid when it rises.
+ * (work at the shaft + friction work) / e, and its rotation is paid when it rises; a leap at the start
+ * of an interval takes nothing from the engine's limit.
  */
 function fuelOf(trace: Trace): { fuel: number; shortfall: number } {
   const ratios = [3.9, 2.2, 1.45, 1.05, 0.81, 0.66].map((ratio) => (ratio * 3.3) / 0.316);
@@ -75,19 +76,20 @@ function fuelOf(trace: Trace): { fuel: number; shortfall: number } {
       [start, end] = [idle, idle];
       turned = idle * dt;
     }
-    const rise = 0.5 * 0.18 * (end ** 2 - Math.min(engine, start) ** 2);
+    const rise = 0.5 * 0.18 * (end ** 2 - start ** 2);
+    const leap = 0.5 * 0.18 * (start ** 2 - Math.min(engine, start) ** 2);
     const speed = turned / dt;
     const friction = frictionTorque(speed) * turned;
     if (wheelWork > 0) {
       const most = (fullTorque(speed) * turned - alternator - rise) * (angle / turned) - inputDrag;
       const given = Math.min(wheelWork, most * efficiency);
       shortfall += wheelWork - given;
-      work = (given / efficiency + inputDrag) * (turned / angle) + alternator + rise;
+      work = (given / efficiency + inputDrag) * (turned / angle) + alternator + rise + leap;
       fuel += (work + friction) / 0.44;
     } else if (ratio * v < cut) {
       fuel += (alternator + friction) / 0.44;
     } else {
-      work = wheelWork * efficiency + inputDrag + alternator + rise;
+      work = wheelWork * efficiency + inputDrag + alternator + rise + leap;
       fuel += Math.max(work + friction, 0) / 0.44;
     }
     engine = end;

@@ -220,6 +220,15 @@ describe('the limits of the engine', () => {
     expectWithin(step.engineBrake, 32_000, EXACT);
   });
 
+  it('are not lowered by the leap of a gear change, however short the interval', () => {
+    // From 100 to 160 rad/s in a millisecond would take 1.56 MW; the leap is paid in fuel alone.
+    const { view, step } = single({ from: 8, to: 8, dt: 1e-3, state: { engineSpeed: 100 } });
+    expectWithin(view.engineLimit, (32_000 - 500 - 320) * 0.855, EXACT);
+    expect(step.shortfall).toBe(0);
+    expectWithin(step.engineWheel, 1600, EXACT);
+    expectWithin(step.fuel, (1600 / 0.855 + 320 + 500 + 5760 + 1560 / 1e-3) / 0.4, EXACT);
+  });
+
   it('leave the store to cover what it can when the strategy asks for it', () => {
     const { step } = single({ ...hard, store: handStore, want: { storePower: 6000 } });
     expectWithin(step.engineWheel, limit, EXACT);
@@ -251,9 +260,9 @@ describe('the limits of the engine', () => {
   });
 
   it('scale with the slip at launch, where torque passes and power does not', () => {
-    // 0 to 1 m/s: 20 of 100 rad/s. Full torque 200 N m less 500 W and 360 W at 100 rad/s.
+    // 0 to 1 m/s: 20 of 100 rad/s. Full torque 200 N m less 500 W at 100 rad/s.
     const { view } = single({ from: 0, to: 1, state: { engineSpeed: 80 } });
-    expectWithin(view.engineLimit, ((20_000 - 860) * 0.2 - 40) * 0.855, EXACT);
+    expectWithin(view.engineLimit, ((20_000 - 500) * 0.2 - 40) * 0.855, EXACT);
   });
 });
 
