@@ -101,9 +101,8 @@ function missedLines(summary: Summary, paint: Paint): string[] {
   const { braking_kJ: braking } = summary.ledger.wheel;
   const row = (words: string, energy: string, share: string, time: string) =>
     words.padEnd(HALF) + energy.padStart(10) + share.padStart(12) + time.padStart(16);
-  const figures = (words: string, energy: number, time: number | null) => {
+  const figures = (words: string, energy: number, seconds: string) => {
     const share = braking > 0 ? (100 * energy) / braking : null;
-    const seconds = time === null ? '' : fixed(time, 1);
     return row(`  ${words}`, fixed(energy, 1), fixed(share, 1), seconds);
   };
   const missed = summary.missed_recovery_kJ;
@@ -113,8 +112,12 @@ function missedLines(summary: Summary, paint: Paint): string[] {
     .sort((a, b) => missed[b] - missed[a]);
   return [
     paint.title(row('Braking energy at the wheels', 'kJ', '% of it', 'limit bit, s')),
-    figures('recovered by the store', summary.ledger.store.recovered_braking_kJ, null),
-    ...names.map((name) => figures(`missed: ${LIMIT_WORDS[name]}`, missed[name], bit[name])),
+    figures('recovered by the store', summary.ledger.store.recovered_braking_kJ, ''),
+    ...names.map((name) =>
+      missed[name] > 0
+        ? figures(`missed: ${LIMIT_WORDS[name]}`, missed[name], fixed(bit[name], 1))
+        : row(`  not in braking: ${LIMIT_WORDS[name]}`, '', '', fixed(bit[name], 1)),
+    ),
   ];
 }
 

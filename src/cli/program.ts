@@ -1,0 +1,20 @@
+import type { Command } from 'commander';
+import { version } from '../output/tool.ts';
+import { newCommand } from './command.ts';
+import { initCommand } from './init.ts';
+import { runCommand } from './run.ts';
+import { schemaCommand } from './schema.ts';
+
+/** The command line: every command of the program. */
+export function program(): Command {
+  return newCommand('spinledger')
+    .description(
+      'Predicts and explains the fuel saving of a mechanical energy store in a car: a flywheel\n' +
+        'with its transmission on one axle. Every joule is in the ledger.',
+    )
+    .version(version(), '-V, --version', 'print the version')
+    .addHelpText('after', '\nTo begin with: npx spinledger run')
+    .addCommand(runCommand())
+    .addCommand(schemaCommand())
+    .addCommand(initCommand());
+}

@@ -1,0 +1,103 @@
+import { existsSync, realpathSync } from 'node:fs';
+import { loadCase } from '../config/load.ts';
+import { InputError, type Problem } from '../config/problem.ts';
+import { CAUTIONS } from '../output/cautions.ts';
+import { summaryCsv } from '../output/csv.ts';
+import { jsonText } from '../output/json.ts';
+import { summariseLoaded } from '../output/loaded-summary.ts';
+import { writeLog } from '../output/log-csv.ts';
+import { summaryMarkdown } from '../output/markdown.ts';
+import { fixed } from '../output/numbers.ts';
+import type { Summary } from '../output/summary.ts';
+import { summaryTable } from '../output/table.ts';
+import { runCase } from '../simulate/case.ts';
+import { outputPaint } from './colour.ts';
+import type { RunOptions } from './run.ts';
+import { EXAMPLE, shippedPath, throwIfAny } from './shipped.ts';
+import { writeErr, writeOut } from './streams.ts';
+import { TraceNotFollowed } from './trace-not-followed.ts';
+import { writeWhole } from './whole-file.ts';
+
+/**
+ * Loads a case, runs it, and writes its log and its summary.
+ * @throws InputError for an input or a place to write that cannot be used, TraceNotFollowed when all
+ *   is written but too much is missing
+ */
+export async function runOneCase(options: RunOptions): Promise<void> {
+  const problems: Problem[] = [];
+  const paths = {
+    car: shippedPath('car', options.car ?? EXAMPLE.car, problems),
+    store: shippedPath('store', options.store ?? EXAMPLE.store, problems),
+    strategy: shippedPath('strategy', options.strategy ?? EXAMPLE.strategy, problems),
+    cycle: options.cycle ?? EXAMPLE.cycle,
+  };
+  throwIfAny(problems);
+  refuseToReplace(Object.values(paths), options.log);
+
+  const loaded = await loadCase(paths);
+  tellDefaults(options);
+  const { subject } = loaded;
+  const result = runCase(subject);
+  const summary = summariseLoaded(loaded, result);
+
+  if (options.log !== undefined) {
+    const fill = (write: (text: string) => void) =>
+      writeLog(subject, result, write, options.logStep);
+    if (options.log === '-') fill(writeOut);
+    else await writeWhole(options.log, fill);
+  }
+  writeOut(await printed(summary, options.format));
+  if (options.format === 'table') writeErr(`${CAUTIONS.join('\n')}\n`);
+  holdTolerance(summary, options.tolerance);
+}
+
+async function printed(summary: Summary, format: RunOptions['format']): Promise<string> {
+  switch (format) {
+    case 'table':
+      return summaryTable(summary, await outputPaint());
+    case 'json':
+      return jsonText(summary);
+    case 'csv':
+      return summaryCsv(summary);
+    case 'markdown':
+      return summaryMarkdown(summary);
+    case 'none':
+      return '';
+  }
+}
+
+/** Says on which part of the case the figures are not the user's own. */
+function tellDefaults(options: RunOptions): void {
+  const missing = (['car', 'store', 'strategy', 'cycle'] as const).filter(
+    (part) => options[part] === undefined,
+  );
+  if (missing.length === 0) return;
+  const named = missing.map((part) => `${part} ${EXAMPLE[part]}`).join(', ');
+  writeErr(`Taken from the shipped example, an invented scenario: ${named}.\n`);
+}
+
+/** A log must not take the place of a file that it is made from. */
+function refuseToReplace(inputs: readonly string[], log: string | undefined): void {
+  const target = log === undefined ? undefined : realPath(log);
+  if (target === undefined || !inputs.some((input) => realPath(input) === target)) return;
+  throw new InputError([
+    {
+      code: 'replaces-input',
+      file: '--log',
+      found: `${log}, an input of this run`,
+      expected: 'another file, since a log takes the place of what is there',
+    },
+  ]);
+}
+
+/** Where a path leads to; undefined if there is nothing. */
+function realPath(path: string): string | undefined {
+  return existsSync(path) ? realpathSync(path) : undefined;
+}
+
+function holdTolerance({ shortfall }: Summary, tolerance: number): void {
+  if (shortfall.pct_of_tractive <= tolerance) return;
+  throw new TraceNotFollowed(
+    `the trace was not followed: with the store ${fixed(shortfall.energy_kJ, 1)} kJ, ${fixed(shortfall.pct_of_tractive, 3)} % of the tractive energy, are missing, and --tolerance is ${tolerance} %`,
+  );
+}

@@ -1,0 +1,138 @@
+/**
+ * spinledger as a library: all that the command line does, from TypeScript.
+ *
+ *     import { loadCase, runCase, summariseLoaded } from 'spinledger';
+ *
+ *     const loaded = await loadCase({
+ *       car: 'car.json', store: 'store.json', strategy: 'coast', cycle: 'wltc-class3b',
+ *     });
+ *     const summary = summariseLoaded(loaded, runCase(loaded.subject));
+ *     console.log(summary.saving.vs_stop_start_pct);
+ *
+ * Every quantity is SI inside: m, s, kg, N, W, J, rad/s, Pa, K. Only files, logs and the summary
+ * carry other units, and name them.
+ */
+
+// Errors: InputError for what the caller gave (as data), DefectError for what is wrong in here.
+
+export { DefectError, InputError, type Problem } from './config/problem.ts';
+export { problemsText } from './output/problems.ts';
+
+// Loading files.
+
+export { caseHash } from './config/hash.ts';
+export {
+  type CasePaths,
+  type Loaded,
+  type LoadedCase,
+  loadCar,
+  loadCase,
+  loadCycle,
+  loadStore,
+  loadStrategy,
+  type NamedStrategy,
+} from './config/load.ts';
+
+// Traces.
+
+export { type BuiltInCycle, builtInCycles } from './cycle/library.ts';
+export { type CycleSource, parseCycle } from './cycle/read.ts';
+export type { RoadSamples } from './cycle/road.ts';
+export { type Samples, traceFromSamples } from './cycle/samples.ts';
+export {
+  altitudeChange,
+  distance,
+  duration,
+  intervalCount,
+  maxSpeed,
+  meanSpeed,
+  refine,
+  type Trace,
+} from './cycle/trace.ts';
+
+// Running: a whole case, or its parts for a loop of one's own.
+
+export { BALANCE_LIMIT, type Balance, type BalancedRun, runBalanced } from './simulate/balance.ts';
+export { type Car, fitStore } from './simulate/car.ts';
+export { type Case, type CaseResult, type ReferenceRun, replay, runCase } from './simulate/case.ts';
+export { Demand } from './simulate/demand.ts';
+export { CLOSURE_LIMIT, Ledger } from './simulate/ledger.ts';
+export { MODEL_VERSION } from './simulate/model-version.ts';
+export { type Run, run } from './simulate/run.ts';
+export { initialState, type State } from './simulate/state.ts';
+export type { Step } from './simulate/step.ts';
+export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
+
+// Strategies: the contract for one's own, and the behaviours to combine.
+
+export type { AssistParameters } from './strategy/assist.ts';
+export type { CoastParameters } from './strategy/coast.ts';
+export { type Behaviours, combine } from './strategy/combine.ts';
+export type { Behaviour, Strategy, StrategyMaker, View, Want } from './strategy/contract.ts';
+export type { KeepOffParameters } from './strategy/keep-off.ts';
+export type { RecoverParameters } from './strategy/recover.ts';
+export type { ReserveParameters } from './strategy/reserve.ts';
+export type { StopStartParameters } from './strategy/stop-start.ts';
+
+// Results, and the forms they are printed in.
+
+export { CAUTIONS } from './output/cautions.ts';
+export { summaryCsv } from './output/csv.ts';
+export { jsonText } from './output/json.ts';
+export type { NodeLines, NodeName } from './output/ledger-lines.ts';
+export { summariseLoaded } from './output/loaded-summary.ts';
+export { LOG_COLUMNS, writeLog } from './output/log-csv.ts';
+export { summaryMarkdown } from './output/markdown.ts';
+export { type Paint, plainPaint } from './output/paint.ts';
+export {
+  type BalanceSummary,
+  type ByLimit,
+  type CaseNames,
+  type Counts,
+  type FuelLedger,
+  type LedgerSummary,
+  type ReferenceSummary,
+  SCHEMA_VERSION,
+  type ShortfallSummary,
+  type Summary,
+  type SummarySource,
+  summarise,
+  type WheelLedger,
+} from './output/summary.ts';
+export { summaryTable } from './output/table.ts';
+export { tool } from './output/tool.ts';
+
+// Physics that makes sense by itself.
+
+export { airDensity, GRAVITY, standardAtmosphere } from './physics/air.ts';
+export { type AxleName, type Axles, axleLoad, singleAxleBrakingLimit } from './physics/axle.ts';
+export { Curve, Table, UniformCurve } from './physics/curve.ts';
+export type { Electrics } from './physics/electrics.ts';
+export {
+  type Engine,
+  EngineMap,
+  type FuelUse,
+  frictionPower,
+  fuelPower,
+  meanPressurePower,
+  type Restart,
+  type WarmUp,
+  warmUpFactor,
+} from './physics/engine.ts';
+export { carbonDioxide, FUELS, type Fuel, litres } from './physics/fuel.ts';
+export type { Gearbox, GearChoice, LaunchDevice } from './physics/gearbox.ts';
+export { LIMIT, LIMITS, type LimitName } from './physics/limit.ts';
+export { type RoadLoad, roadLoadForce } from './physics/road-load.ts';
+export {
+  dragTorque,
+  type Rotor,
+  type RotorDrag,
+  type RotorMotion,
+  rotorEnergy,
+  rotorSpeed,
+  turnByPower,
+  turnByTorque,
+} from './physics/rotor.ts';
+export { type Store, usableEnergy } from './physics/store.ts';
+export type { Transmission, TransmissionLosses } from './physics/transmission.ts';
+export { type Chamber, type RotorShape, type Windage, windage } from './physics/windage.ts';

@@ -1,0 +1,29 @@
+import { caseHash } from '../config/hash.ts';
+import type { LoadedCase } from '../config/load.ts';
+import type { CaseResult } from '../simulate/case.ts';
+import { MODEL_VERSION } from '../simulate/model-version.ts';
+import { type Summary, summarise } from './summary.ts';
+import { tool } from './tool.ts';
+
+/**
+ * The summary of a case that was loaded from files, signed with this program and with the hash of
+ * everything that decided the result.
+ * @param loaded the case
+ * @param result what `runCase` gave for it
+ */
+export function summariseLoaded(loaded: LoadedCase, result: CaseResult): Summary {
+  const { car, store, strategy, cycle, subject } = loaded;
+  const identities = {
+    car: car.identity,
+    store: store.identity,
+    strategy: strategy.identity,
+    cycle: cycle.identity,
+  };
+  return summarise({
+    tool: tool(),
+    names: { car: car.name, store: store.name, strategy: strategy.name, cycle: cycle.name },
+    hash: caseHash(identities, MODEL_VERSION),
+    trace: subject.trace,
+    result,
+  });
+}
