@@ -55,20 +55,29 @@ export function gearByFuel(
 }
 
 /**
- * Whether the engine would leave its permitted speed range in a gear.
+ * Whether a gear cannot be held even for its minimum time: the engine would leave its permitted
+ * speed range, or could not give what the wheels ask at full load (kickdown).
  * @param gearbox
  * @param choice least-fuel rule
+ * @param engine
  * @param gear from 1
  * @param tyreRadius [m]
  * @param speed mean road speed [m/s]
+ * @param wheelPower demand at the wheels [W]
  */
-export function outOfRange(
+export function breaksHold(
   gearbox: Gearbox,
   choice: Extract<GearChoice, { by: 'least-fuel' }>,
+  engine: Engine,
   gear: number,
   tyreRadius: number,
   speed: number,
+  wheelPower: number,
 ): boolean {
   const engineSpeed = inputSpeedRatio(gearbox, gear, tyreRadius) * speed;
-  return engineSpeed > choice.maxSpeed || (engineSpeed < choice.minSpeed && gear > 1);
+  if (engineSpeed > choice.maxSpeed) return true;
+  if (gear === 1) return false;
+  const efficiency = gearbox.efficiency[gear - 1]! * gearbox.finalDriveEfficiency;
+  const torque = engine.fullLoad.at(engineSpeed) - gearbox.dragTorque;
+  return engineSpeed < choice.minSpeed || wheelPower > torque * engineSpeed * efficiency;
 }

@@ -1,6 +1,6 @@
 import { intervalCount, type Trace } from '../cycle/trace.ts';
 import { GRAVITY } from '../physics/air.ts';
-import { gearByFuel, outOfRange } from '../physics/gear-choice.ts';
+import { breaksHold, gearByFuel } from '../physics/gear-choice.ts';
 import { gearByThresholds, inputSpeedRatio } from '../physics/gearbox.ts';
 import { aerodynamicPower, gradeForce, rollingPower } from '../physics/road-load.ts';
 import { type Store, type WheelCaps, wheelCaps } from '../physics/store.ts';
@@ -139,7 +139,7 @@ export class Demand {
     if (choice.by === 'thresholds') next = gearByThresholds(choice, speed, now);
     else if (
       this.timeInGear < choice.minimumTime &&
-      !outOfRange(gearbox, choice, now, tyreRadius, speed)
+      !breaksHold(gearbox, choice, engine, now, tyreRadius, speed, wheelPower)
     )
       next = now;
     else next = gearByFuel(gearbox, choice, engine, tyreRadius, speed, wheelPower);

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { RPM } from '../../src/config/units.ts';
 import { Curve } from '../../src/physics/curve.ts';
 import { type Engine, frictionPower, fuelPower } from '../../src/physics/engine.ts';
-import { gearByFuel, outOfRange } from '../../src/physics/gear-choice.ts';
+import { breaksHold, gearByFuel } from '../../src/physics/gear-choice.ts';
 import type { Gearbox, GearChoice } from '../../src/physics/gearbox.ts';
 import { Demand } from '../../src/simulate/demand.ts';
 import { cycleNamed, plainCar } from '../fixtures.ts';
@@ -116,12 +116,27 @@ describe('gear choice by fuel', () => {
   });
 });
 
-describe('the speed range of the engine', () => {
-  it('is left above its top, and below its bottom in any gear but the first', () => {
-    expect(outOfRange(gearbox, choice, 2, 1, 16)).toBe(false);
-    expect(outOfRange(gearbox, choice, 2, 1, 16.1)).toBe(true);
-    expect(outOfRange(gearbox, choice, 2, 1, 5.9)).toBe(true);
-    expect(outOfRange(gearbox, choice, 1, 1, 1)).toBe(false);
+describe('a gear cannot be held', () => {
+  const breaks = (gear: number, speed: number, wheel = 0) =>
+    breaksHold(gearbox, choice, engine, gear, 1, speed, wheel);
+
+  it('above the top of the engine’s range, and below its bottom in any gear but the first', () => {
+    expect(breaks(2, 16)).toBe(false);
+    expect(breaks(2, 16.1)).toBe(true);
+    expect(breaks(2, 5.9)).toBe(true);
+    expect(breaks(1, 1)).toBe(false);
+  });
+
+  it('when full load in it gives less than the wheels ask, but for the first gear', () => {
+    const turns = (gearbox.ratios[1]! * gearbox.finalDriveRatio * 10) / 1;
+    const most =
+      (engine.fullLoad.at(turns) - gearbox.dragTorque) *
+      turns *
+      gearbox.efficiency[1]! *
+      gearbox.finalDriveEfficiency;
+    expect(breaks(2, 10, 0.999 * most)).toBe(false);
+    expect(breaks(2, 10, 1.001 * most)).toBe(true);
+    expect(breaks(1, 5, 1e9)).toBe(false);
   });
 });
 
@@ -138,14 +153,22 @@ describe('the least time in gear', () => {
       since += demand.dt[i - 1]!;
       const before = demand.gear[i - 1]!;
       if (demand.gear[i] === before) continue;
-      const forced = outOfRange(car.gearbox, rule, before, car.tyreRadius, demand.speed[i]!);
+      const forced = breaksHold(
+        car.gearbox,
+        rule,
+        car.engine,
+        before,
+        car.tyreRadius,
+        demand.speed[i]!,
+        demand.wheel[i]!,
+      );
       changes.push({ after: since, forced });
       since = 0;
     }
     return changes.slice(1); // the gear at the start has been in for ever
   };
 
-  it('is kept over a whole cycle, but where the engine would leave its range', () => {
+  it('is kept over a whole cycle, but where the engine would leave its range or lack power', () => {
     const changes = timeInGears(5);
     expect(changes.length).toBeGreaterThan(50);
     for (const change of changes) expect(change.forced || change.after >= 5).toBe(true);
