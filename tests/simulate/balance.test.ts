@@ -118,6 +118,23 @@ describe('a store that settles', () => {
     },
   );
 
+  it.each(['nedc', 'udds', 'nycc', 'wltc-class3b'])(
+    'on %s does so as well when the engine is off for long and the battery is owed much',
+    (name) => {
+      const coasting = () =>
+        combine('coasting', {
+          stopStart: { delay: 0 },
+          coast: { floor: 0.05, maxSpeed: 40 },
+          recover: { share: 1, minPower: 0 },
+        });
+      const trace = cycleNamed(name);
+      const fuels = [0, 0.45, 0.5, 0.55, 1].map(
+        (share) => balanced(filled(plainStore, share), trace, coasting).fuel,
+      );
+      for (const fuel of fuels) expectWithin(fuel, fuels[2]!, 2e-3);
+    },
+  );
+
   it('starts each lap with the battery’s debt and the rotor of the last end, the engine afresh', () => {
     const starts: number[] = [];
     const debts: number[] = [];

@@ -277,6 +277,14 @@ describe('a cold engine', () => {
     expectWithin(step.fuel, (2240 * factor + 500) / 0.4, EXACT);
   });
 
+  it('warms along a long interval as in its middle', () => {
+    const { step } = single({ ...standing, dt: 40, car, state: { runningTime: 100 } });
+    expectWithin(step.fuel, (2240 * (1 + 0.5 * Math.exp(-120 / 200)) + 500) / 0.4, EXACT);
+    const driving = single({ from: 8, to: 8, dt: 40, car, state: { runningTime: 100 } });
+    const friction = 5760 * (1 + 0.5 * Math.exp(-120 / 200));
+    expectWithin(driving.step.fuel, (1600 / 0.855 + 320 + 500 + friction) / 0.4, EXACT);
+  });
+
   it('burns more friction when it drives', () => {
     const { step } = single({ from: 8, to: 8, car, state: { runningTime: 100 } });
     expectWithin(step.fuel, (1600 / 0.855 + 320 + 500 + 5760 * factor) / 0.4, EXACT);

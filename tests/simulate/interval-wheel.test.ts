@@ -164,12 +164,28 @@ describe('braking', () => {
     expectWithin(step.fuel, 3542, EXACT);
   });
 
+  it('of nothing at all, rolling free, leaves an engine in gear to carry itself', () => {
+    const car = { ...handCar, roadLoad: { ...handCar.roadLoad, rolling: 0 } };
+    const { step, view } = single({ from: 8, to: 8, car, store: handStore });
+    expect(step.wheel).toBe(0);
+    expect(view.assistLimit).toBe(0);
+    expect(view.recoverLimit).toBe(6000);
+    expect(view.engineLimit).toBe(0);
+    expectWithin(view.engineDrag, (5760 + 500 + 320) / 0.855, EXACT);
+    expect(step.clutched).toBe(true);
+    expect(step.engineDrag).toBeCloseTo(0, 12);
+    expect(step.store).toBe(0);
+    expectWithin(step.fuel, (5760 + 500 + 320) / 0.4, EXACT);
+  });
+
   it('cuts the fuel at the cut speed and not below it', () => {
     // Second gear: 6 m/s turn the engine at 120 rad/s, the speed of the cut.
     const at = single({ from: 7, to: 5, state: { engineSpeed: 140 } });
     expect(at.step.engineSpeed).toBe(120);
     expect(at.step.clutched).toBe(true);
     expect(at.step.fuel).toBe(0);
+    // Friction 32 N m · 120 rad/s, alternator, gearbox, and inertia from 140 to 100 rad/s.
+    expectWithin(at.step.engineDrag, (3840 + 500 + 240 - 960) / 0.855, EXACT);
     const below = single({ from: 6.999, to: 4.999, state: { engineSpeed: 139.98 } });
     expect(below.step.clutched).toBe(false);
     expect(below.step.engineDrag).toBe(0);
