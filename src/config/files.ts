@@ -1,10 +1,13 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { open } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join } from 'node:path';
 import { InputError } from './problem.ts';
 import { suggest } from './suggest.ts';
 
 /** So many names of a folder are listed. */
 const LISTED_NAMES = 8;
+/** So much of a file is read at once [bytes]. */
+const PIECE_SIZE = 1 << 18;
 
 /**
  * Reads a text file; a byte order mark is dropped.
@@ -31,6 +34,36 @@ export function readText(path: string, what: string): string {
 /** Path of a file that another file names, from the folder of that other file. */
 export function namedFrom(folder: string, path: string): string {
   return isAbsolute(path) ? path : join(folder, path);
+}
+
+/**
+ * Reads a file of any size, piece by piece. It is opened with the first piece and closed with the
+ * last, or as soon as no more are asked for.
+ *
+ * @param path as the user gave it
+ * @param what it should be, for messages: `a logged drive`
+ * @returns the bytes; a piece is good until the next one is asked for, which is read into its place
+ * @throws InputError where there is no such file, or it is a folder or unreadable
+ */
+export async function* openStream(path: string, what: string): AsyncGenerator<Uint8Array> {
+  const piece = new Uint8Array(PIECE_SIZE);
+  const system = async <T>(action: Promise<T>): Promise<T> => {
+    try {
+      return await action;
+    } catch (error) {
+      throw cannotRead(path, what, error);
+    }
+  };
+  const file = await system(open(path));
+  try {
+    for (;;) {
+      const { bytesRead } = await system(file.read(piece, 0, PIECE_SIZE));
+      if (bytesRead === 0) return;
+      yield piece.subarray(0, bytesRead);
+    }
+  } finally {
+    await file.close();
+  }
 }
 
 function cannotRead(path: string, what: string, error: unknown): unknown {

@@ -28,6 +28,10 @@ export const HOUR = 3600;
 export const KILOMETRE = 1000;
 /** m per international mile. */
 export const MILE = 1609.344;
+/** m per international foot. */
+export const FOOT = 0.3048;
+/** m per nautical mile. */
+export const NAUTICAL_MILE = 1852;
 /** m³ per litre. */
 export const LITRE = 1e-3;
 /** m³ per cm³. */
@@ -40,6 +44,8 @@ export const GRAM = 1e-3;
 export const KMH = 1 / 3.6;
 /** m/s per mile per hour. */
 export const MPH = MILE / HOUR;
+/** m/s per knot. */
+export const KNOT = NAUTICAL_MILE / HOUR;
 /** rad/s per revolution per minute. */
 export const RPM = (2 * Math.PI) / MINUTE;
 /** rad per degree of angle. */

@@ -2,11 +2,11 @@ import { KMH, PERCENT } from '../config/units.ts';
 import { type RoadSamples, STANDING_DRIFT_M } from './road.ts';
 
 /** The quantities of a sample. */
-export type Quantity = 'time' | 'speed' | 'grade' | 'altitude';
+export type SampleQuantity = 'time' | 'speed' | 'grade' | 'altitude';
 
 /** One thing that is wrong with one quantity of a sample. */
 export interface SampleFault {
-  readonly quantity: Quantity;
+  readonly quantity: SampleQuantity;
   readonly code: string;
   readonly expected: string;
   readonly hint?: string;
@@ -26,6 +26,9 @@ const MAX_ALTITUDE = 9000;
 /** What a difference of two altitudes may be off [m]: 10.05 - 10 is a little more than 0.05. */
 const ROUNDING = 1e-9;
 
+/** What a good sample has. */
+const NO_FAULTS: readonly SampleFault[] = [];
+
 const SMOOTH_ALTITUDE = 'smooth the altitude over distance first, or give grade_pct instead';
 
 /**
@@ -35,25 +38,37 @@ const SMOOTH_ALTITUDE = 'smooth the altitude over distance first, or give grade_
  */
 export class SampleCheck {
   readonly #road: RoadSamples['kind'];
+  readonly #written: (time: number) => string;
   #time = Number.NaN;
   #speed = Number.NaN;
   #altitude = Number.NaN;
 
-  constructor(road: RoadSamples['kind']) {
+  /**
+   * @param road what is known of the road
+   * @param written a time [s] as the source of the samples would write it
+   */
+  constructor(road: RoadSamples['kind'], written: (time: number) => string = String) {
     this.#road = road;
+    this.#written = written;
   }
 
   /**
    * @param time [s]; NaN stands for a value that could not be read, here and below
    * @param speed [m/s]
    * @param road grade as tan θ [-] or altitude [m], as the constructor was told; ignored if flat
-   * @returns what is wrong with this sample, in the order time, speed, road; often nothing
+   * @returns what is wrong with this sample, in the order time, speed, road; for a good one always
+   *   the same empty list, so that nothing is made for it
    */
   next(time: number, speed: number, road: number): readonly SampleFault[] {
-    const faults = [this.#timeFault(time), speedFault(speed), this.#roadFault(time, speed, road)];
+    const timeFault = this.#timeFault(time);
+    const badSpeed = speedFault(speed);
+    const roadFault = this.#roadFault(time, speed, road);
     if (Math.abs(time) <= MAX_TIME) this.#time = time;
     this.#speed = speed;
-    return faults.filter((fault) => fault !== undefined);
+    if (timeFault === undefined && badSpeed === undefined && roadFault === undefined) {
+      return NO_FAULTS;
+    }
+    return [timeFault, badSpeed, roadFault].filter((fault) => fault !== undefined);
   }
 
   #roadFault(time: number, speed: number, road: number): SampleFault | undefined {
@@ -72,14 +87,14 @@ export class SampleCheck {
         quantity: 'time',
         code: 'out-of-range',
         expected: `a time in seconds, within ${MAX_TIME} s of zero`,
-        hint: 'a clock in milliseconds has to be divided by 1000 first',
+        hint: 'is the clock in milliseconds? A column `time_ms` is read as such',
       };
     }
     if (time <= this.#time) {
       return {
         quantity: 'time',
         code: 'time-order',
-        expected: `a time later than ${this.#time}, the one before it`,
+        expected: `a time later than ${this.#written(this.#time)}, the one before it`,
         hint:
           time === this.#time
             ? 'the same instant stands twice: leave one of the rows out'
@@ -90,7 +105,7 @@ export class SampleCheck {
       return {
         quantity: 'time',
         code: 'time-order',
-        expected: `a time at least ${MIN_STEP} s later than ${this.#time}, the one before it`,
+        expected: `a time at least ${MIN_STEP} s later than ${this.#written(this.#time)}, the one before it`,
         hint: 'two rows of the same instant: leave one of them out',
       };
     }
@@ -167,7 +182,7 @@ function altitudeFault(altitude: number): SampleFault | undefined {
   };
 }
 
-function notANumber(quantity: Quantity): SampleFault {
+function notANumber(quantity: SampleQuantity): SampleFault {
   return {
     quantity,
     code: 'not-a-number',

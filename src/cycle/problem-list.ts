@@ -5,13 +5,14 @@ const LISTED = 20;
 /** Longest piece of the user's text that a message repeats. */
 const QUOTED_LENGTH = 40;
 
-/** The problems of one file, gathered in file order. */
+/** The problems of one input, gathered in their order. */
 export class ProblemList {
-  readonly #file: string;
+  readonly #file: string | undefined;
   readonly #listed: Problem[] = [];
   #count = 0;
 
-  constructor(file: string) {
+  /** @param file for messages; left out where the input is none */
+  constructor(file?: string) {
     this.#file = file;
   }
 
@@ -19,14 +20,15 @@ export class ProblemList {
     return this.#count === 0;
   }
 
-  add(line: number, problem: Problem): void {
+  /** @param line from 1; undefined where there is none */
+  add(line: number | undefined, problem: Problem): void {
     this.#count++;
     if (this.#listed.length >= LISTED) return;
     const { path, found, ...rest } = problem;
     this.#listed.push({
       ...rest,
-      file: this.#file,
-      line,
+      ...this.#place(),
+      ...(line === undefined ? {} : { line }),
       ...(path === undefined ? {} : { path: shortened(path) }),
       ...(found === undefined ? {} : { found: shortened(found) }),
     });
@@ -39,13 +41,17 @@ export class ProblemList {
     if (more > 0) {
       this.#listed.push({
         code: 'more-problems',
-        file: this.#file,
+        ...this.#place(),
         found: `${more} more`,
         expected: 'no problem',
-        hint: `only the first ${LISTED} are listed: mend these, then read the file again`,
+        hint: `only the first ${LISTED} are listed: mend these, then read it again`,
       });
     }
     throw new InputError(this.#listed);
+  }
+
+  #place(): { readonly file?: string } {
+    return this.#file === undefined ? {} : { file: this.#file };
   }
 }
 

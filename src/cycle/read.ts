@@ -1,161 +1,178 @@
-import { parseNumber } from '../config/number.ts';
-import { MIN_DISTANCE, NEVER_MOVES, type Quantity, SampleCheck } from './check.ts';
-import { type Header, type PlacedColumn, readHeader } from './columns.ts';
-import { ProblemList } from './problem-list.ts';
+import { InputError } from '../config/problem.ts';
+import { MIN_DISTANCE, NEVER_MOVES } from './check.ts';
+import type { ReadOptions } from './dialect.ts';
+import type { Drive } from './drive.ts';
+import { type CycleSource, DriveTable, type LoggedDrive } from './drive-table.ts';
 import { type RoadSamples, roadIntegrals } from './road.ts';
-import { readRows } from './rows.ts';
 import { distance, type Trace } from './trace.ts';
+import { encode, Utf8Pieces } from './utf8.ts';
 
-/** Where a cycle comes from. */
-export interface CycleSource {
-  /** File name for messages, as the user gave it. */
-  readonly file: string;
-  /** Short name of the cycle for results. */
-  readonly name: string;
+export type { ReadOptions } from './dialect.ts';
+export type { CycleSource, LoggedDrive } from './drive-table.ts';
+export type { ReadReport, TrackReport, UsedColumn } from './read-report.ts';
+
+/** A file as it comes, in pieces of any size: bytes of UTF-8, or text. */
+export type Pieces = AsyncIterable<Uint8Array | string>;
+
+/** So much of a file is looked at to see whether it is XML [bytes]. */
+const LOOKED_AT = 4096;
+/** So many characters of a text are read at once, so that it is not copied as a whole. */
+const PIECE_LENGTH = 1 << 20;
+const LESS_THAN = 0x3c;
+const BLANKS = [0x09, 0x0a, 0x0d, 0x20];
+const BYTE_ORDER_MARK = [0xef, 0xbb, 0xbf];
+
+/**
+ * Reads a logged drive: a GPX file, or a table in text form with
+ *
+ * - a header row whose columns name what they hold and its unit, such as `time_s`, `speed [km/h]`,
+ *   `v_mph`, `altitude_m`, `alt (ft)`, `grade_pct`, `grade [-]`; units may stand in a row of their own
+ *   right below; other columns are passed over, but a misspelt one or one without its unit is an
+ *   error if nothing else fills its place;
+ * - times in s or ms, as dates with time and zone (ISO 8601), or as h:mm:ss;
+ * - speed, or else latitude and longitude, from which it is computed (`PositionSpeeds`).
+ *
+ * A row may lack any value. Times, speeds and altitudes are taken as they are: cleaning decides.
+ *
+ * @param pieces the file, read as it comes
+ * @param source where it comes from
+ * @param options how it is written
+ * @returns the drive in SI, and what was found in the file
+ * @throws InputError with every problem of the file, in file order (after 20 only their number)
+ */
+export async function readDrive(
+  pieces: Pieces,
+  source: CycleSource,
+  options: ReadOptions = {},
+): Promise<LoggedDrive> {
+  return read(pieces, source, options, false);
 }
 
 /**
- * Reads a cycle in its plain form: comma-separated, a header row with `time_s`, one of `speed_kmh`,
- * `speed_mph`, `speed_m_per_s` or `speed_mps`, and at most one of `grade_pct` or `altitude_m`.
- * Lines that begin with `#` and empty lines are passed over; a byte order mark and CRLF are fine.
+ * Reads a logged drive from a table in text form, as `readDrive` does. GPX is for `readDrive` alone.
  *
  * @param text the whole file
  * @param source where it comes from
+ * @param options how it is written
+ * @returns the drive in SI, and what was found in the file
+ * @throws InputError with every problem of the file, in file order (after 20 only their number)
+ */
+export function parseDrive(
+  text: string,
+  source: CycleSource,
+  options: ReadOptions = {},
+): LoggedDrive {
+  return parse(text, source, options, false);
+}
+
+/**
+ * Reads a cycle, which can be driven as it stands: a table as `readDrive` takes it, but with no other
+ * columns than time, speed and at most one of grade and altitude, no value missing, times that only
+ * go forward, and speeds and slopes that are possible.
+ *
+ * @param text the whole file
+ * @param source where it comes from
+ * @param options how it is written
  * @returns the trace, in SI
  * @throws InputError with every problem of the file, in file order (after 20 only their number)
  */
-export function parseCycle(text: string, source: CycleSource): Trace {
-  const table = new CycleTable(source);
-  const broken = readRows(text, (cells, line) => table.add(cells, line));
-  if (broken !== undefined) table.breakOff(broken.line);
-  return table.trace();
+export function parseCycle(text: string, source: CycleSource, options: ReadOptions = {}): Trace {
+  return traceOf(parse(text, source, options, true), source);
 }
 
-/** The rows of a cycle file, checked one by one as they are read. */
-class CycleTable {
-  readonly #source: CycleSource;
-  readonly #problems: ProblemList;
-  readonly #time: number[] = [];
-  readonly #speed: number[] = [];
-  readonly #road: number[] = [];
-  #header: Header | undefined;
-  #headerLine = 1;
-  #check = new SampleCheck('flat');
-  #rows = 0;
+/** Reads a cycle as `parseCycle` does, from a file as it comes. */
+export async function readCycle(
+  pieces: Pieces,
+  source: CycleSource,
+  options: ReadOptions = {},
+): Promise<Trace> {
+  return traceOf(await read(pieces, source, options, true), source);
+}
 
-  constructor(source: CycleSource) {
-    this.#source = source;
-    this.#problems = new ProblemList(source.file);
+function parse(
+  text: string,
+  source: CycleSource,
+  options: ReadOptions,
+  strict: boolean,
+): LoggedDrive {
+  const table = new DriveTable(source, options, strict);
+  if (looksLikeXml(encode(text.slice(0, LOOKED_AT)))) throw noTable(source);
+  const utf8 = new Utf8Pieces();
+  for (let from = 0; from < text.length; from += PIECE_LENGTH) {
+    table.push(utf8.bytes(text.slice(from, from + PIECE_LENGTH)));
   }
+  return table.end();
+}
 
-  add(cells: readonly string[], line: number): void {
-    if (this.#header === undefined) this.#addHeader(cells, line);
-    else this.#addRow(this.#header, cells, line);
-  }
-
-  #addHeader(cells: readonly string[], line: number): void {
-    this.#header = readHeader(cells);
-    this.#headerLine = line;
-    this.#check = new SampleCheck(roadKind(this.#header.road));
-    for (const problem of this.#header.problems) this.#problems.add(line, problem);
-  }
-
-  #addRow(header: Header, cells: readonly string[], line: number): void {
-    this.#rows++;
-    const { time, speed, road, width } = header;
-    // Without these two the header has been refused already.
-    if (time === undefined || speed === undefined) return;
-    if (cells.length !== width) {
-      this.#problems.add(line, {
-        code: 'cell-count',
-        found: countOf(cells.length, 'cell'),
-        expected: `${countOf(width, 'cell')}, as the header has`,
-        hint: cells.length > width ? TOO_MANY : TOO_FEW,
-      });
-      return;
+async function read(
+  pieces: Pieces,
+  source: CycleSource,
+  options: ReadOptions,
+  strict: boolean,
+): Promise<LoggedDrive> {
+  const table = new DriveTable(source, options, strict);
+  const utf8 = new Utf8Pieces();
+  let reader: Pick<DriveTable, 'push' | 'end'> | undefined;
+  let head: Uint8Array = new Uint8Array(0);
+  for await (const piece of pieces) {
+    const bytes = utf8.bytes(piece);
+    if (reader !== undefined) {
+      reader.push(bytes);
+      continue;
     }
-    const t = valueIn(cells, time);
-    const v = valueIn(cells, speed);
-    const r = road === undefined ? 0 : valueIn(cells, road);
-    for (const { quantity, ...fault } of this.#check.next(t, v, r)) {
-      const column = columnOf(header, quantity);
-      this.#problems.add(line, {
-        ...fault,
-        found: cells[column?.index ?? 0]?.trim() ?? '',
-        path: column?.header ?? quantity,
-      });
-    }
-    if (!this.#problems.isEmpty) return;
-    this.#time.push(t);
-    this.#speed.push(v);
-    this.#road.push(r);
+    head = joined(head, bytes);
+    const isXml = looksLikeXml(head);
+    if (isXml === undefined) continue;
+    if (isXml && strict) throw noTable(source);
+    // The parser of XML is loaded only where there is XML.
+    reader = isXml ? new (await import('./gpx.ts')).GpxReader(source) : table;
+    reader.push(head);
   }
-
-  /** The text stops being a table of cells; what follows cannot be read. */
-  breakOff(line: number): void {
-    this.#problems.add(line, {
-      code: 'broken-quotes',
-      expected: 'cells that are numbers, without quotation marks',
-      hint: 'a quotation mark opens here and does not close, or stands inside a cell; the rows after it were not read',
-    });
-  }
-
-  trace(): Trace {
-    const header = this.#header;
-    const speedHeader = header?.speed?.header ?? 'speed';
-    if (this.#problems.isEmpty && this.#rows < 2) this.#addTooFewRows();
-    this.#problems.throwIfAny();
-
-    const time = Float64Array.from(this.#time);
-    const speed = Float64Array.from(this.#speed);
-    const road = roadSamples(header?.road, this.#road);
-    const trace = { name: this.#source.name, time, speed, ...roadIntegrals(time, speed, road) };
-    if (distance(trace) < MIN_DISTANCE) {
-      this.#problems.add(this.#headerLine, { ...NEVER_MOVES, path: speedHeader });
-    }
-    this.#problems.throwIfAny();
-    return trace;
-  }
-
-  #addTooFewRows(): void {
-    const header = this.#header === undefined ? 'a header row and ' : '';
-    this.#problems.add(this.#headerLine, {
-      code: this.#header === undefined ? 'empty-file' : 'too-few-rows',
-      found: this.#header === undefined ? 'no row' : countOf(this.#rows, 'row'),
-      expected: `${header}two rows of numbers at least`,
-      hint: 'a cycle is driven from one sample to the next: `time_s,speed_kmh`, then `0,0`, `1,3.6` …',
-    });
-  }
+  if (reader !== undefined) return reader.end();
+  table.push(head);
+  return table.end();
 }
 
-const TOO_MANY = 'a decimal comma splits a number into two cells: write a decimal point';
-const TOO_FEW = 'cells are separated by commas, not by semicolons or tabs';
-
-function roadKind(column: PlacedColumn | undefined): RoadSamples['kind'] {
-  return column?.quantity === 'grade' || column?.quantity === 'altitude' ? column.quantity : 'flat';
-}
-
-function roadSamples(column: PlacedColumn | undefined, values: readonly number[]): RoadSamples {
-  switch (roadKind(column)) {
-    case 'grade':
-      return { kind: 'grade', grade: Float64Array.from(values) };
-    case 'altitude':
-      return { kind: 'altitude', altitude: Float64Array.from(values) };
-    case 'flat':
-      return { kind: 'flat' };
+/** Whether the first character that is no blank is a `<`; undefined as long as there is none. */
+function looksLikeXml(head: Uint8Array): boolean | undefined {
+  for (const [at, byte] of head.subarray(0, LOOKED_AT).entries()) {
+    const isPassedOver = BLANKS.includes(byte) || byte === BYTE_ORDER_MARK[at];
+    if (!isPassedOver) return byte === LESS_THAN;
   }
+  return head.length < LOOKED_AT ? undefined : false;
 }
 
-function columnOf(header: Header, quantity: Quantity): PlacedColumn | undefined {
-  if (quantity === 'time') return header.time;
-  return quantity === 'speed' ? header.speed : header.road;
+function noTable({ file }: CycleSource): InputError {
+  return new InputError([
+    {
+      code: 'not-a-table',
+      file,
+      line: 1,
+      found: 'XML',
+      expected: 'a table in text form, with a header row such as `time_s,speed_kmh`',
+      hint: 'a GPX log is read by `spinledger cycle`, which makes a cycle of it',
+    },
+  ]);
 }
 
-/** The value of a cell in SI, NaN where it is not a number. */
-function valueIn(cells: readonly string[], column: PlacedColumn): number {
-  return (parseNumber(cells[column.index] ?? '') ?? Number.NaN) * column.factor;
+function joined(head: Uint8Array, bytes: Uint8Array): Uint8Array {
+  if (head.length === 0) return bytes.slice();
+  const both = new Uint8Array(head.length + bytes.length);
+  both.set(head);
+  both.set(bytes, head.length);
+  return both;
 }
 
-function countOf(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
+/** The trace of a drive that was checked row by row as it was read. */
+function traceOf({ drive, report }: LoggedDrive, { file }: CycleSource): Trace {
+  const { name, time, speed } = drive;
+  const trace = { name, time, speed, ...roadIntegrals(time, speed, roadOf(drive)) };
+  if (distance(trace) >= MIN_DISTANCE) return trace;
+  const { header } = report.columns.find((column) => column.quantity === 'speed')!;
+  throw new InputError([{ ...NEVER_MOVES, file, line: report.headerLine, path: header }]);
+}
+
+function roadOf({ altitude, grade }: Drive): RoadSamples {
+  if (grade !== undefined) return { kind: 'grade', grade };
+  return altitude === undefined ? { kind: 'flat' } : { kind: 'altitude', altitude };
 }

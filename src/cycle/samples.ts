@@ -1,5 +1,5 @@
-import { InputError, type Problem } from '../config/problem.ts';
 import { MIN_DISTANCE, NEVER_MOVES, SampleCheck } from './check.ts';
+import { ProblemList } from './problem-list.ts';
 import { type RoadSamples, roadIntegrals } from './road.ts';
 import { distance, type Trace } from './trace.ts';
 
@@ -20,19 +20,24 @@ export interface Samples {
  *
  * @param samples the drive, in SI
  * @returns the trace, with the road integrated over each interval
- * @throws InputError with every fault; its `path` is the quantity and the index, as `speed[12]`
+ * @throws InputError with every fault (after 20 only their number); its `path` is the quantity and
+ *   the index, as `speed[12]`
  */
 export function traceFromSamples(samples: Samples): Trace {
   const { name, time, speed } = samples;
   const road = samples.road ?? { kind: 'flat' };
   const values = roadValues(road);
-  const problems: Problem[] = [];
+  const problems = new ProblemList();
   if (time.length < 2) {
-    problems.push({ code: 'too-few-rows', path: 'time', expected: 'two samples at least' });
+    problems.add(undefined, {
+      code: 'too-few-rows',
+      path: 'time',
+      expected: 'two samples at least',
+    });
   }
   for (const [quantity, column] of [['speed', speed] as const, [road.kind, values] as const]) {
     if (column !== undefined && column.length !== time.length) {
-      problems.push({
+      problems.add(undefined, {
         code: 'cell-count',
         path: quantity,
         found: String(column.length),
@@ -40,19 +45,22 @@ export function traceFromSamples(samples: Samples): Trace {
       });
     }
   }
-  if (problems.length > 0) throw new InputError(problems);
+  problems.throwIfAny();
 
   const check = new SampleCheck(road.kind);
   for (let k = 0; k < time.length; k++) {
-    const sample = { time: time[k]!, speed: speed[k]!, road: values?.[k] ?? 0 };
-    for (const { quantity, ...fault } of check.next(sample.time, sample.speed, sample.road)) {
-      const value = sample[quantity === 'time' || quantity === 'speed' ? quantity : 'road'];
-      problems.push({ ...fault, path: `${quantity}[${k}]`, found: String(value) });
+    const faults = check.next(time[k]!, speed[k]!, values === undefined ? 0 : values[k]!);
+    if (faults.length === 0) continue;
+    const sample = { time: time[k], speed: speed[k], grade: values?.[k], altitude: values?.[k] };
+    for (const { quantity, ...fault } of faults) {
+      const found = String(sample[quantity]);
+      problems.add(undefined, { ...fault, path: `${quantity}[${k}]`, found });
     }
   }
-  if (problems.length > 0) throw new InputError(problems);
+  problems.throwIfAny();
   const trace = { name, time, speed, ...roadIntegrals(time, speed, road) };
-  if (distance(trace) < MIN_DISTANCE) throw new InputError([{ ...NEVER_MOVES, path: 'speed' }]);
+  if (distance(trace) < MIN_DISTANCE) problems.add(undefined, { ...NEVER_MOVES, path: 'speed' });
+  problems.throwIfAny();
   return trace;
 }
 

@@ -22,12 +22,16 @@ function refusals(...lines: string[]): unknown[] {
 }
 
 describe('a cycle in its plain form', () => {
-  it('is read in km/h, mph and m/s', () => {
+  it('is read in km/h, mph, m/s and knots, however the header spells them', () => {
     for (const [header, speed] of [
       ['speed_kmh', 36],
       ['speed_mph', 36 / 1.609344],
       ['speed_m_per_s', 10],
       ['speed_mps', 10],
+      ['speed_kn', 36 / 1.852],
+      ['v_km/h', 36],
+      ['Speed (mph)', 36 / 1.609344],
+      ['Velocity [m/s]', 10],
     ]) {
       const trace = parse(`time_s,${header}`, '0,0', `1.5,${speed}`, `2,${speed}`);
       expect(trace.name).toBe('monday');
@@ -80,10 +84,10 @@ describe('a cycle file that cannot be used is refused:', () => {
     expect(refusals('0,0', '1,10')).toEqual([[1, 'missing-header', undefined, '0,0']]);
   });
 
-  it('one with semicolons or tabs, saying which form is expected', () => {
-    for (const [separator, word] of [
-      [';', 'semicolons'],
-      ['\t', 'tabs'],
+  it('one with semicolons or tabs, saying how to read it', () => {
+    for (const [separator, word, flag] of [
+      [';', 'semicolons', "';'"],
+      ['\t', 'tabs', 'tab'],
     ] as const) {
       const [problem, ...others] = problems(
         `time_s${separator}speed_kmh`,
@@ -91,9 +95,10 @@ describe('a cycle file that cannot be used is refused:', () => {
         `1${separator}3,6`,
       );
       expect(problem).toMatchObject({ code: 'wrong-delimiter', line: 1 });
-      expect(problem?.expected).toContain('comma-separated');
-      expect(problem?.expected).toContain('decimal point');
+      expect(problem?.expected).toContain('separated by commas');
       expect(problem?.hint).toContain(word);
+      expect(problem?.hint).toContain(`--delimiter ${flag}`);
+      expect(problem?.hint).toContain('--decimal ,');
       expect(others).toEqual([]);
     }
   });
@@ -110,23 +115,33 @@ describe('a cycle file that cannot be used is refused:', () => {
   });
 
   it.each([
-    ['time', 'speed_kmh', 'time', '`time_s`'],
-    ['Time [s]', 'speed_kmh', 'Time [s]', '`time_s`'],
-    ['tmie_s', 'speed_kmh', 'tmie_s', '`time_s`'],
-    ['time_s', 'speed_km/h', 'speed_km/h', '`speed_kmh`'],
-    ['time_s', 'Speed_KMH', 'Speed_KMH', '`speed_kmh`'],
-    ['time_s', 'speed_ms', 'speed_ms', '`speed_mps`'],
-    ['time_s', 'speed_m/s', 'speed_m/s', '`speed_mps`'],
-  ])('one with the columns %s and %s, with a suggestion', (time, speed, path, meant) => {
-    const [problem] = problems(`${time},${speed}`, '0,0', '1,10');
-    expect(problem).toMatchObject({ code: 'unknown-column', line: 1, path, found: path });
-    expect(problem?.hint).toContain(`did you mean ${meant}`);
-  });
+    ['tmie_s', 'speed_kmh', 'tmie_s', 'unknown-column', 'tmie_s', '`time_s`'],
+    ['time_s', 'sped_kmh', 'sped_kmh', 'unknown-column', 'sped_kmh', '`speed_kmh`'],
+    ['time_s', 'Spead [mph]', 'Spead [mph]', 'unknown-column', 'Spead [mph]', '`speed_mph`'],
+    ['time_s', 'speed_ms', 'speed_ms', 'unknown-unit', 'ms', '`speed_m_per_s`'],
+    ['time_s', 'speed [kmj]', 'speed [kmj]', 'unknown-unit', 'kmj', '`speed_kmh`'],
+  ])(
+    'one with the columns %s and %s, with a suggestion',
+    (time, speed, path, code, found, meant) => {
+      const [problem, ...others] = problems(`${time},${speed}`, '0,0', '1,10');
+      expect(problem).toMatchObject({ code, line: 1, path, found });
+      expect(problem?.hint).toContain(`did you mean ${meant}`);
+      expect(others).toEqual([]);
+    },
+  );
 
   it('one whose speed has no unit, naming all that there are', () => {
     const found = problems('time_s,speed', '0,0', '1,10');
     expect(found).toHaveLength(1);
-    expect(found[0]?.hint).toBe('name the unit: speed_kmh, speed_mph, speed_m_per_s, speed_mps');
+    expect(found[0]).toMatchObject({ code: 'missing-unit', line: 1, path: 'speed' });
+    expect(found[0]?.hint).toBe('name the unit: speed_kmh, speed_mph, speed_m_per_s, speed_kn');
+  });
+
+  it('one whose times are numbers of no known unit', () => {
+    const found = problems('time,speed_kmh', '0,0', '1,10');
+    expect(found).toHaveLength(1);
+    expect(found[0]).toMatchObject({ code: 'missing-unit', line: 1, path: 'time', found: '0' });
+    expect(found[0]?.hint).toContain('time_s, time_ms');
   });
 
   it('one with missing, doubled, conflicting and unknown columns, all at once', () => {
@@ -143,6 +158,21 @@ describe('a cycle file that cannot be used is refused:', () => {
     expect(refusals('time_s,altitude_m', '0,1', '1,2')).toEqual([
       [1, 'missing-column', 'speed_kmh', undefined],
     ]);
+  });
+
+  it('one of positions, which are no cycle before they are cleaned', () => {
+    expect(refusals('time_s,lat,lon', '0,48,9', '1,48,9.1')).toEqual([
+      [1, 'unknown-column', 'lat', 'lat'],
+      [1, 'unknown-column', 'lon', 'lon'],
+      [1, 'missing-column', 'speed_kmh', undefined],
+    ]);
+  });
+
+  it('a GPX file, with the way to read it', () => {
+    const [problem, ...others] = problemsOf(() => parseCycle('<?xml version="1.0"?><gpx>', source));
+    expect(problem).toMatchObject({ code: 'not-a-table', line: 1 });
+    expect(problem?.hint).toContain('spinledger cycle');
+    expect(others).toEqual([]);
   });
 
   it('one with a wrong column and wrong cells, both of which are told', () => {
@@ -166,6 +196,22 @@ describe('a cycle file that cannot be used is refused:', () => {
     expect(found[0]?.hint).toContain('twice');
     expect(found[1]).toMatchObject({ line: 5, code: 'time-order', path: 'time_s', found: '1.25' });
     expect(found[1]?.hint).toContain('backward');
+  });
+
+  it('times that do not go forward, in the way in which the file writes them', () => {
+    const inMs = problems('time_ms,speed_kmh', '1001,5', '1001,5');
+    expect(inMs[0]?.expected).toBe('a time later than 1001, the one before it');
+    const dated = problems(
+      'time,speed_kmh',
+      '2024-05-01T08:00:05Z,5',
+      '2024-05-01T10:00:05+02:00,5',
+    );
+    expect(dated[0]).toMatchObject({ line: 3, code: 'time-order' });
+    expect(dated[0]?.expected).toBe(
+      'a time later than 2024-05-01T08:00:05.000Z, the one before it',
+    );
+    const clock = problems('time,speed_kmh', '8:00:05,5', '8:00:04.5,5');
+    expect(clock[0]?.expected).toBe('a time later than 0 s after the first row, the one before it');
   });
 
   it('speeds that are negative or beyond 500 km/h, in the unit of the file', () => {
@@ -217,7 +263,7 @@ describe('a cycle file that cannot be used is refused:', () => {
   it('quotation marks that do not match, after the problems before them', () => {
     expect(refusals('time_s,speed_kmh', '0,x', '1,"10', '2,20')).toEqual([
       [2, 'not-a-number', 'speed_kmh', 'x'],
-      [4, 'broken-quotes', undefined, undefined],
+      [3, 'broken-quotes', undefined, undefined],
     ]);
   });
 
