@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { Engine } from '../../src/physics/engine.ts';
+import { Table } from '../../src/physics/curve.ts';
+import { type Engine, EngineMap } from '../../src/physics/engine.ts';
 import type { Car } from '../../src/simulate/car.ts';
 import { expectWithin } from '../within.ts';
 import { handCar, handStore, single } from './drives.ts';
@@ -67,6 +68,38 @@ describe('an idling engine', () => {
     expect(step.clutched).toBe(true);
     expect(step.engineOn).toBe(true);
     expect(step.engineWheel).toBe(1600);
+  });
+});
+
+describe('a measured map', () => {
+  // 100 to 200 rad/s and 0 to 100 N m; fuel is 3 W for each W of work, and 6 kW on top.
+  const speeds = [100, 200];
+  const torques = [0, 100];
+  const fuel = speeds.flatMap((speed) => torques.map((torque) => 6000 + 3 * torque * speed));
+  const car = carWith({
+    fuelUse: { form: 'table', map: new EngineMap(new Table(speeds, torques, fuel)) },
+  });
+
+  it('is read at the engine’s mean speed and brake power', () => {
+    const { step } = single({ from: 8, to: 8, car });
+    expectWithin(step.fuel, 6000 + 3 * (1600 / 0.855 + 320 + 500), EXACT);
+    expect(step.outsideMap).toBe(false);
+  });
+
+  it('says when it is read outside its field, and only then', () => {
+    const slow = single({ ...standing, car });
+    expect(slow.step.outsideMap).toBe(true);
+    // Over 100 N m at 160 rad/s
+    const hard = single({ from: 7, to: 9, car });
+    expect(hard.step.engineBrake).toBeGreaterThan(16_000);
+    expect(hard.step.outsideMap).toBe(true);
+    expect(single({ from: 8, to: 8, car }).step.outsideMap).toBe(false);
+  });
+
+  it('is not read at all with the fuel cut or the engine off', () => {
+    expect(single({ from: 9, to: 7, car }).step.outsideMap).toBe(false);
+    const stopped = single({ ...standing, car, want: { engineOn: false } });
+    expect(stopped.step.outsideMap).toBe(false);
   });
 });
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { LIMITS } from '../../src/physics/limit.ts';
 import type { Store } from '../../src/physics/store.ts';
 import { expectWithin } from '../within.ts';
-import { handStore, single } from './drives.ts';
+import { handStore, type Single, single } from './drives.ts';
 
 /** Only rounding may part a result from the same sum done by hand. */
 const EXACT = 1e-12;
@@ -62,6 +62,34 @@ describe('the store', () => {
     const { step } = single({ from: 8, to: 8, store: handStore, want: { storePower: -6000 } });
     expect(step.store).toBe(-6000);
     expect(LIMITS[step.limit]).toBe('power');
+  });
+
+  it('names no limit where none bit', () => {
+    const limit = (given: Single) => LIMITS[single({ store: handStore, ...given }).step.limit];
+    expect(limit({ from: 8, to: 8, want: { storePower: 800 } })).toBe('');
+    expect(limit({ from: 8, to: 8, want: { storePower: -3000 } })).toBe('');
+    // A full or an empty store limits nobody who does not ask.
+    const { minSpeed, maxSpeed } = handStore.rotor;
+    for (const initialSpeed of [minSpeed, maxSpeed]) {
+      expect(limit({ from: 8, to: 8, store: { ...handStore, initialSpeed } })).toBe('');
+    }
+    // All the braking recovered, none lost to the engine
+    const store = { ...handStore, powerLimit: 50_000 };
+    const want = { storePower: -16_000, clutched: false };
+    expect(limit({ from: 9, to: 7, store, want })).toBe('');
+  });
+
+  it('carries the car when it gives the demand but for rounding, and not with less', () => {
+    const driving = {
+      from: 8,
+      to: 8,
+      store: handStore,
+      state: { engineOn: false, engineSpeed: 0 },
+    };
+    const given = (share: number) =>
+      single({ ...driving, want: { engineOn: false, storePower: 1600 * share } }).step;
+    expect(given(1 - 5e-10)).toMatchObject({ engineOn: false, store: 1600, engineWheel: 0 });
+    expect(given(1 - 2e-9).engineOn).toBe(true);
   });
 
   it('is left alone by an engine whose charge the spin loss would eat', () => {
