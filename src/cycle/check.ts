@@ -19,7 +19,7 @@ const MAX_GRADE_PCT = 35;
 /** Farthest a clock may be from zero [s], some 300 years: beyond it the unit is not the second. */
 const MAX_TIME = 1e10;
 /** Shortest interval [s]: below it an acceleration is nothing but rounding of the two instants. */
-const MIN_STEP = 1e-6;
+export const MIN_STEP = 1e-6;
 /** Altitudes of roads [m]: lowest shore and highest pass, with room to spare. */
 const MIN_ALTITUDE = -1000;
 const MAX_ALTITUDE = 9000;

@@ -1,11 +1,9 @@
+import { MIN_STEP } from './check.ts';
 import { CHANGE, type ChangeList } from './clean-report.ts';
 import { firstRows, moveRow } from './clean-rows.ts';
 import type { ClockRules } from './clean-rules.ts';
 import type { Drive } from './drive.ts';
 import type { Range } from './motion.ts';
-
-/** Rows closer than this are the same instant [s]: a trace takes no shorter interval. */
-const SAME_INSTANT = 1e-6;
 
 /** A drive whose time runs forward within each part. */
 export interface Ordered {
@@ -14,8 +12,9 @@ export interface Ordered {
 }
 
 /**
- * Puts the time stamps in order: drops rows without one, rows of an instant that was there already,
- * rows out of order, and begins a new part where the clock was set back. In place.
+ * Puts the time stamps in order: drops rows without one, rows of an instant that was there already
+ * (closer than the shortest interval of a trace), rows out of order, and begins a new part where the
+ * clock was set back. In place.
  *
  * @param drive the log; its columns are written over
  * @param rules what counts as a clock that was set
@@ -37,8 +36,8 @@ export function orderRows(drive: Drive, rules: ClockRules, changes: ChangeList):
       changes.add(CHANGE.clockSetBack, t, line[k]!, last, t);
       parts.push({ first, end: kept });
       first = kept;
-    } else if (t < last + SAME_INSTANT) {
-      const kind = t > last - SAME_INSTANT ? CHANGE.duplicateTime : CHANGE.backwardTime;
+    } else if (t < last + MIN_STEP) {
+      const kind = t > last - MIN_STEP ? CHANGE.duplicateTime : CHANGE.backwardTime;
       changes.add(kind, t, line[k]!, speed[k]!, Number.NaN);
       continue;
     } else if (standsAhead(t, time[k + 1], last)) {
@@ -55,5 +54,5 @@ export function orderRows(drive: Drive, rules: ClockRules, changes: ChangeList):
 
 /** The row after this one is earlier than it, yet later than all before: this one is out of order. */
 function standsAhead(t: number, next: number | undefined, last: number): boolean {
-  return next !== undefined && next < t - SAME_INSTANT && next > last + SAME_INSTANT;
+  return next !== undefined && next < t - MIN_STEP && next > last + MIN_STEP;
 }

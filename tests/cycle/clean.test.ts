@@ -8,10 +8,10 @@ import type { Drive } from '../../src/cycle/drive.ts';
 import { smoothAltitude } from '../../src/cycle/grade.ts';
 import { traceFromSamples } from '../../src/cycle/samples.ts';
 import { SMOOTHING_METHODS } from '../../src/cycle/smooth.ts';
+import { seeded } from '../seeded.ts';
 import { changeRows, countsOf } from './changes.ts';
 import { logged, seconds } from './logged.ts';
 import { problemsOf } from './problems.ts';
-import { seededRandom } from './random.ts';
 
 const { NaN: MISSING } = Number;
 
@@ -315,7 +315,7 @@ describe('reading at even instants', () => {
   });
 
   it('keeps every sample that it hits, to the last bit', () => {
-    const random = seededRandom(7);
+    const random = seeded(7);
     const speed = seconds(200).map(() => 30 * random());
     const time = seconds(200).map((k) => 1000.3 + k);
     const { drive } = clean(logged(time, [...speed]), only({ resampling: { step: 0.5 } }));
@@ -335,7 +335,7 @@ describe('reading at even instants', () => {
 
 describe('smoothing', () => {
   it.each(SMOOTHING_METHODS)('by %s counts each sample that becomes another', (smoothing) => {
-    const random = seededRandom(8);
+    const random = seeded(8);
     const speed = seconds(100).map(() => 20 + random());
     const { drive, report } = clean(logged(seconds(100), [...speed]), only({ smoothing }));
     const different = speed.filter((value, k) => value !== drive.speed[k]);
@@ -446,7 +446,7 @@ describe('a broken log', () => {
   }
 
   it('becomes parts of which traces can be made, and every row of it is accounted for', () => {
-    const random = seededRandom(50_000);
+    const random = seeded(50_000);
     let tried = 0;
     for (let drive = 0; drive < 20; drive++) {
       const log = brokenLog(random);
@@ -485,7 +485,7 @@ describe('a broken log', () => {
   });
 
   it('that is clean already is not changed by a second cleaning', () => {
-    const once = clean(brokenLog(seededRandom(50_001)), DEFAULT_RULES);
+    const once = clean(brokenLog(seeded(50_001)), DEFAULT_RULES);
     const { drive } = once;
     const part = once.parts[0]!;
     const again = clean(rowsOf(drive, part.first, part.end), DEFAULT_RULES);

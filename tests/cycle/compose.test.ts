@@ -5,9 +5,9 @@ import { traceFromSamples } from '../../src/cycle/samples.ts';
 import { cycleStatistics } from '../../src/cycle/statistics.ts';
 import { altitudeChange, distance, duration, type Trace } from '../../src/cycle/trace.ts';
 import { cycleNamed } from '../fixtures.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive, roadsOf } from './drives.ts';
 import { problemsOf } from './problems.ts';
-import { seededRandom } from './random.ts';
 
 function sum(values: Float64Array): number {
   return values.reduce((total, value) => total + value, 0);
@@ -124,7 +124,7 @@ describe('cut', () => {
   });
 
   it('into stretches that are joined again changes nothing', () => {
-    const random = seededRandom(100);
+    const random = seeded(100);
     for (let drive = 0; drive < 50; drive++) {
       for (const samples of roadsOf(randomDrive(random))) {
         const trace = traceFromSamples(samples);

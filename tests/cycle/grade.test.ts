@@ -4,8 +4,8 @@ import type { Motion } from '../../src/cycle/motion.ts';
 import { traceFromSamples } from '../../src/cycle/samples.ts';
 import { altitudeChange, distance, intervalDistance } from '../../src/cycle/trace.ts';
 import { GRAVITY } from '../../src/physics/air.ts';
+import { seeded } from '../seeded.ts';
 import { normal } from './noise.ts';
-import { seededRandom } from './random.ts';
 
 /** A drive at 1 Hz with stops, 1 to 30 m/s, over a road given by its height at each distance. */
 function drive(
@@ -56,7 +56,7 @@ describe('the sum of all rises', () => {
 
 describe('smoothed altitude', () => {
   it('of a road of constant slope stays as it is', () => {
-    const { motion, altitude } = drive(1800, (metres) => 50 + 0.03 * metres, seededRandom(1));
+    const { motion, altitude } = drive(1800, (metres) => 50 + 0.03 * metres, seeded(1));
     const smoothed = smoothAltitude(motion, altitude);
     expect(smoothed.implausible).toBe(0);
     expect(smoothed.endShift).toBeLessThan(1e-8);
@@ -66,7 +66,7 @@ describe('smoothed altitude', () => {
   });
 
   it('keeps the first and the last altitude', () => {
-    const random = seededRandom(2);
+    const random = seeded(2);
     let greatestShift = 0;
     for (let round = 0; round < 20; round++) {
       const seconds = 10 + Math.floor(2000 * random());
@@ -88,7 +88,7 @@ describe('smoothed altitude', () => {
     const { motion, altitude, driven } = drive(
       1000,
       (metres) => 200 + 60 * Math.sin(metres / 700),
-      seededRandom(3),
+      seeded(3),
       0.5,
     );
     const smoothed = smoothAltitude(motion, altitude);
@@ -124,7 +124,7 @@ describe('smoothed altitude', () => {
   });
 
   it('does not change while the car stands, whatever the receiver says', () => {
-    const { motion, altitude } = drive(900, () => 80, seededRandom(4), 1.5);
+    const { motion, altitude } = drive(900, () => 80, seeded(4), 1.5);
     const smoothed = smoothAltitude(motion, altitude);
     for (let k = 1; k <= 900; k++) {
       if (motion.speed[k] === 0 && motion.speed[k - 1] === 0) {
@@ -135,7 +135,7 @@ describe('smoothed altitude', () => {
   });
 
   it('takes the noise of a receiver for a small part of the climbing that it seems to be', () => {
-    const { motion, altitude } = drive(3600, () => 80, seededRandom(5), 2);
+    const { motion, altitude } = drive(3600, () => 80, seeded(5), 2);
     const { gain } = smoothAltitude(motion, altitude);
     expect(gain.raw).toBeGreaterThan(1000);
     expect(gain.afterFirstPass).toBeLessThan(0.1 * gain.raw);
@@ -187,7 +187,7 @@ describe('smoothed altitude', () => {
   });
 
   it('written over the altitude itself is the same', () => {
-    const { motion, altitude } = drive(2000, (m) => 60 * Math.sin(m / 500), seededRandom(6), 1);
+    const { motion, altitude } = drive(2000, (m) => 60 * Math.sin(m / 500), seeded(6), 1);
     const apart: SmoothedAltitude = smoothAltitude(motion, altitude);
     expect(altitude).not.toEqual(apart.altitude);
     const over = smoothAltitude(motion, altitude, altitude);
@@ -215,7 +215,7 @@ describe('an invented round over two hills', () => {
   };
 
   function round(): ReturnType<typeof drive> {
-    const whole = drive(4000, height, seededRandom(9), 1);
+    const whole = drive(4000, height, seeded(9), 1);
     // The second at which the lap is closed: from there the car would be at its start again.
     const end = whole.driven.findIndex((driven) => driven >= LAP);
     const altitude = whole.altitude.slice(0, end + 1);

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { atEvenInstants, intervalAt, speedWithin } from '../../src/cycle/motion.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive } from './drives.ts';
-import { seededRandom } from './random.ts';
 
 const motion = { time: Float64Array.of(10, 12, 13, 17), speed: Float64Array.of(0, 8, 4, 4) };
 
@@ -37,7 +37,7 @@ describe('the speed within an interval', () => {
   });
 
   it('is that of the samples at both ends, to the last bit', () => {
-    const { time, speed } = randomDrive(seededRandom(71));
+    const { time, speed } = randomDrive(seeded(71));
     for (let k = 0; k + 1 < time.length; k++) {
       expect(speedWithin({ time, speed }, k, time[k]!)).toBe(speed[k]);
       expect(speedWithin({ time, speed }, k, time[k + 1]!)).toBe(speed[k + 1]);

@@ -1,5 +1,5 @@
 import type { Trace } from '../../src/cycle/trace.ts';
-import { seededRandom } from './random.ts';
+import { seeded } from '../seeded.ts';
 
 /** Normal numbers of mean 0 and standard deviation 1 (Box and Muller: elementary). */
 export function normal(random: () => number): number {
@@ -20,7 +20,7 @@ export function noisyConstantSpeed(
   deviation: number,
   seed: number,
 ): Trace {
-  const random = seededRandom(seed);
+  const random = seeded(seed);
   return {
     name: 'steady',
     time: Float64Array.from({ length: seconds + 1 }, (_, k) => k),

@@ -1,7 +1,7 @@
 import { median } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
 import { percentile } from '../../src/cycle/percentile.ts';
-import { seededRandom } from './random.ts';
+import { seeded } from '../seeded.ts';
 
 describe('a percentile', () => {
   it('lies between the sorted values by its share of the way', () => {
@@ -19,7 +19,7 @@ describe('a percentile', () => {
   });
 
   it('of a half is the median, as a library of statistics has it', () => {
-    const random = seededRandom(70);
+    const random = seeded(70);
     for (let count = 1; count < 60; count++) {
       const values = Float64Array.from({ length: count }, random).sort();
       expect(percentile(values, 0.5)).toBeCloseTo(median([...values]), 14);

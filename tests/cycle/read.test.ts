@@ -3,8 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { InputError, type Problem } from '../../src/config/problem.ts';
 import { parseCycle } from '../../src/cycle/read.ts';
 import { altitudeChange, distance, type Trace } from '../../src/cycle/trace.ts';
+import { seeded } from '../seeded.ts';
 import { problemsOf } from './problems.ts';
-import { seededRandom } from './random.ts';
 
 const source = { file: 'logs/monday.csv', name: 'monday' };
 
@@ -317,7 +317,7 @@ describe('whatever bytes a file holds', () => {
   ];
 
   it('either makes a sound trace or is refused: random bytes', () => {
-    const random = seededRandom(1);
+    const random = seeded(1);
     for (let trial = 0; trial < 2000; trial++) {
       const bytes = Uint8Array.from({ length: Math.floor(200 * random()) }, () => 256 * random());
       expect(isCycle(new TextDecoder().decode(bytes))).toBe(false);
@@ -325,7 +325,7 @@ describe('whatever bytes a file holds', () => {
   });
 
   it('either makes a sound trace or is refused: the characters of tables, shuffled', () => {
-    const random = seededRandom(2);
+    const random = seeded(2);
     const alphabet = [
       'time_s',
       'speed_kmh',
@@ -343,7 +343,7 @@ describe('whatever bytes a file holds', () => {
   });
 
   it('either makes a sound trace or is refused: a good file with a few bytes changed', () => {
-    const random = seededRandom(3);
+    const random = seeded(3);
     const trials = 4000;
     let cycles = 0;
     for (let trial = 0; trial < trials; trial++) {

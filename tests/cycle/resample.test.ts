@@ -11,8 +11,8 @@ import {
   type Trace,
 } from '../../src/cycle/trace.ts';
 import { cycleNamed } from '../fixtures.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive, roadsOf } from './drives.ts';
-import { seededRandom } from './random.ts';
 
 function sum(values: Float64Array): number {
   return values.reduce((total, value) => total + value, 0);
@@ -48,7 +48,7 @@ describe('a resampled trace', () => {
   });
 
   it.each([2, 4, 5])('of a refined random drive at 1 Hz comes back (%d parts)', (parts) => {
-    const random = seededRandom(90 + parts);
+    const random = seeded(90 + parts);
     for (let drive = 0; drive < 30; drive++) {
       const irregular = randomDrive(random);
       const even = { ...irregular, time: irregular.time.map((_, k) => k) };
@@ -69,7 +69,7 @@ describe('a resampled trace', () => {
   });
 
   it('of an unevenly sampled drive keeps duration and height, and says what became of the distance', () => {
-    const random = seededRandom(96);
+    const random = seeded(96);
     let greatest = 0;
     for (let drive = 0; drive < 50; drive++) {
       for (const samples of roadsOf(randomDrive(random))) {

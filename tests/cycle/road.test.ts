@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type RoadSamples, roadIntegrals } from '../../src/cycle/road.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive } from './drives.ts';
-import { seededRandom } from './random.ts';
 
 /** Relative; a few roundings of a double. */
 const ROUNDING = 1e-14;
@@ -60,7 +60,7 @@ describe('a road given by its grade', () => {
   });
 
   it.each([2, 3, 10])('does not change when it is sampled %d times as finely', (parts) => {
-    const random = seededRandom(30_000 + parts);
+    const random = seeded(30_000 + parts);
     for (let drive = 0; drive < 50; drive++) {
       const { time, speed, grade } = randomDrive(random);
       const coarse = roadIntegrals(time, speed, { kind: 'grade', grade });
@@ -107,7 +107,7 @@ describe('a road given by its altitude', () => {
   });
 
   it('adds up to the whole change of altitude over random drives', () => {
-    const random = seededRandom(40_000);
+    const random = seeded(40_000);
     for (let drive = 0; drive < 50; drive++) {
       const { time, speed, altitude } = randomDrive(random);
       const { climb, level } = roadIntegrals(time, speed, { kind: 'altitude', altitude });

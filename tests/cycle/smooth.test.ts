@@ -3,8 +3,8 @@ import { KMH } from '../../src/config/units.ts';
 import { SMOOTHING_METHODS, smooth } from '../../src/cycle/smooth.ts';
 import { smoothT4253H } from '../../src/cycle/smooth-t4253h.ts';
 import { cycleStatistics } from '../../src/cycle/statistics.ts';
+import { seeded } from '../seeded.ts';
 import { noisyConstantSpeed } from './noise.ts';
-import { seededRandom } from './random.ts';
 
 function smoothed(values: readonly number[], method: (typeof SMOOTHING_METHODS)[number]) {
   const result = Float64Array.from(values);
@@ -13,7 +13,7 @@ function smoothed(values: readonly number[], method: (typeof SMOOTHING_METHODS)[
 }
 
 function random(count: number, seed: number): number[] {
-  const next = seededRandom(seed);
+  const next = seeded(seed);
   return Array.from({ length: count }, () => 20 * next());
 }
 

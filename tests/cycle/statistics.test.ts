@@ -5,8 +5,8 @@ import { type CycleStatistics, cycleStatistics } from '../../src/cycle/statistic
 import { refine, type Trace } from '../../src/cycle/trace.ts';
 import { GRAVITY } from '../../src/physics/air.ts';
 import { cycleNamed } from '../fixtures.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive, roadsOf } from './drives.ts';
-import { seededRandom } from './random.ts';
 
 /**
  * Stands for 2 s, goes to 10 m/s in 5 s, holds it for 3 s while it climbs 1.5 m, stops in 4 s,
@@ -100,7 +100,7 @@ function expectSame(actual: CycleStatistics, expected: CycleStatistics, toleranc
 
 describe('statistics of random drives', () => {
   it.each([2, 5])('do not change when they are sampled %d times as finely', (parts) => {
-    const random = seededRandom(72 + parts);
+    const random = seeded(72 + parts);
     for (let drive = 0; drive < 30; drive++) {
       for (const samples of roadsOf(randomDrive(random))) {
         const trace = traceFromSamples(samples);
@@ -116,7 +116,7 @@ describe('statistics of random drives', () => {
   });
 
   it('do not change with the unit in which the log has its speeds', () => {
-    const random = seededRandom(75);
+    const random = seeded(75);
     for (let drive = 0; drive < 30; drive++) {
       const { time, speed } = randomDrive(random);
       const inUnit = (unit: number) =>
@@ -131,7 +131,7 @@ describe('statistics of random drives', () => {
   });
 
   it('have as much kinetic energy gained as shed from rest to rest, and half the sum of both', () => {
-    const random = seededRandom(76);
+    const random = seeded(76);
     for (let drive = 0; drive < 30; drive++) {
       const { time, speed } = randomDrive(random);
       speed[0] = 0;

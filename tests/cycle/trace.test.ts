@@ -10,8 +10,8 @@ import {
   refine,
   type Trace,
 } from '../../src/cycle/trace.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive, roadsOf } from './drives.ts';
-import { seededRandom } from './random.ts';
 
 /** Accelerates to 10 m/s in 4 s, holds it for 2 s, stops in 5 s, stands for 1 s; climbs 3 m. */
 const trace: Trace = {
@@ -56,7 +56,7 @@ describe('refine', () => {
   });
 
   it.each([2, 3, 10])('into %d parts changes no total of a random drive', (parts) => {
-    const random = seededRandom(20_000 + parts);
+    const random = seeded(20_000 + parts);
     for (let drive = 0; drive < 50; drive++) {
       for (const samples of roadsOf(randomDrive(random))) {
         const coarse = traceFromSamples(samples);

@@ -4,8 +4,8 @@ import { cycleStatistics } from '../../src/cycle/statistics.ts';
 import { distance, duration } from '../../src/cycle/trace.ts';
 import { microTrips, samplesOf, splitTrips } from '../../src/cycle/trips.ts';
 import { cycleNamed } from '../fixtures.ts';
+import { seeded } from '../seeded.ts';
 import { randomDrive } from './drives.ts';
-import { seededRandom } from './random.ts';
 
 const motion = {
   //                       standing 3 s      standing 100 s       standing 20 s
@@ -46,7 +46,7 @@ describe('trips', () => {
   });
 
   it('hold all that is driven: together as far as the whole', () => {
-    const random = seededRandom(80);
+    const random = seeded(80);
     for (let drive = 0; drive < 50; drive++) {
       const { time, speed } = randomDrive(random);
       const trace = traceFromSamples({ name: 'whole', time, speed });
@@ -118,7 +118,7 @@ describe('micro-trips', () => {
   });
 
   it('and the standstills between them make up the whole drive', () => {
-    const random = seededRandom(81);
+    const random = seeded(81);
     for (let drive = 0; drive < 50; drive++) {
       const { time, speed } = randomDrive(random);
       const trace = traceFromSamples({ name: 'whole', time, speed });

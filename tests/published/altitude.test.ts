@@ -7,7 +7,7 @@
 import { describe, expect, it } from 'vitest';
 import { KILOMETRE, MILLI } from '../../src/config/units.ts';
 import { cumulativeGain, smoothAltitude } from '../../src/cycle/grade.ts';
-import { seededRandom } from '../cycle/random.ts';
+import { seeded } from '../seeded.ts';
 
 /** A steady drive with a sample every 10 m, over a road given by its height. */
 function everyTenMetres(kilometres: number, height: (metres: number) => number) {
@@ -57,7 +57,7 @@ describe('the raw sum of rises', () => {
     // Read, a cyclist's estimate for 100 km at 10 m from point to point: with a quarter of the points
     // each 1 m up and 1 m down, independently, a step climbs 37.5 cm on average. By hand: chances
     // ¼, ½, ¼ of -1, 0, 1; E max(0, difference) = ¼·½·1 + ½·¼·1 + ¼·¼·2 = 0.375.
-    const random = seededRandom(110);
+    const random = seeded(110);
     const points = Float64Array.from({ length: 10_001 }, () => {
       const chance = random();
       return chance < 0.25 ? -1 : chance < 0.5 ? 1 : 0;
