@@ -4,6 +4,7 @@ export default defineConfig({
   test: {
     root: new URL('..', import.meta.url).pathname,
     include: ['tests/**/*.test.ts'],
+    globalSetup: ['tests/build.ts'],
     testTimeout: 60_000,
   },
 });

@@ -1,4 +1,3 @@
-import { isatty } from 'node:tty';
 import { type Paint, plainPaint } from '../output/paint.ts';
 
 /** Colours a stream may carry: none, 16, 256 or 16 million. */
@@ -35,6 +34,8 @@ export function colourLevel(
 
 /** Emphasis for what goes to standard output. */
 export async function outputPaint(): Promise<Paint> {
+  // Asked of the descriptor: `process.stdout` would make a stream of it, which writes later.
+  const { isatty } = await import('node:tty');
   const level = colourLevel(isatty(1), process.env);
   if (level === 0) return plainPaint;
   const { Chalk } = await import('chalk');

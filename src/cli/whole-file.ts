@@ -11,7 +11,6 @@ import {
   statSync,
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
-import { setImmediate as turn } from 'node:timers/promises';
 import { InputError } from '../config/problem.ts';
 import { Interrupted } from './interrupted.ts';
 import { write } from './streams.ts';
@@ -43,7 +42,9 @@ export async function writeWhole(
   const signals = listen();
   try {
     fillFile(temporary, path, existing, fill);
-    // Lets a signal in that came while the text was made.
+    // Signals that came while the text was made wait for the event loop: two turns from here, it has
+    // been through all of its phases.
+    await turn();
     await turn();
     signals.throwIfAny();
     told(path, () => renameSync(temporary, target));
@@ -53,6 +54,11 @@ export async function writeWhole(
   } finally {
     signals.end();
   }
+}
+
+/** One turn of the event loop. */
+function turn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
 }
 
 function writeThrough(path: string, fill: (write: (text: string) => void) => void): void {
