@@ -266,31 +266,35 @@ function clutchPowerAssisting(store: Store, envelope: Envelope, wheel: number): 
 function wheelRecovery(store: Store, envelope: Envelope, clutch: number, cap: number): number {
   if (clutch <= 0 || cap <= 0) return 0;
   if (clutchPowerRecovering(store, envelope, cap) <= clutch) return cap;
-  if (store.losses.form !== 'table') {
-    return (clutch + envelope.spin) / (1 - envelope.recoverShare);
+  if (store.losses.form === 'table') {
+    return bisect(store, envelope, clutchPowerRecovering, clutch, cap);
   }
-  let low = 0;
-  let high = cap;
-  for (let i = 0; i < 60; i++) {
-    const middle = 0.5 * (low + high);
-    if (clutchPowerRecovering(store, envelope, middle) <= clutch) low = middle;
-    else high = middle;
-  }
-  return low;
+  return (clutch + envelope.spin) / (1 - envelope.recoverShare);
 }
 
 /** Greatest wheel power up to `cap` whose clutch power stays within a limit [W]. */
 function wheelAssist(store: Store, envelope: Envelope, clutch: number, cap: number): number {
   if (clutch <= 0 || cap <= 0) return 0;
   if (clutchPowerAssisting(store, envelope, cap) <= clutch) return cap;
-  if (store.losses.form !== 'table') {
-    return Math.max(0, clutch * (1 - envelope.assistShare) - envelope.spin);
+  if (store.losses.form === 'table') {
+    return bisect(store, envelope, clutchPowerAssisting, clutch, cap);
   }
+  return Math.max(0, clutch * (1 - envelope.assistShare) - envelope.spin);
+}
+
+/** The same for a loss that depends on the load: halved until a double can tell no more. */
+function bisect(
+  store: Store,
+  envelope: Envelope,
+  clutchPower: typeof clutchPowerRecovering,
+  clutch: number,
+  cap: number,
+): number {
   let low = 0;
   let high = cap;
   for (let i = 0; i < 60; i++) {
     const middle = 0.5 * (low + high);
-    if (clutchPowerAssisting(store, envelope, middle) <= clutch) low = middle;
+    if (clutchPower(store, envelope, middle) <= clutch) low = middle;
     else high = middle;
   }
   return low;
