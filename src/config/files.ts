@@ -27,8 +27,18 @@ export function readText(path: string, what: string): string {
   if (text.includes('\0')) {
     return refuse(path, 'not-text', what, 'bytes that are no text', 'save it as UTF-8 text');
   }
-  if (text.trim() === '') return refuse(path, 'empty-file', what, 'an empty file');
+  if (text.trim() === '') throw emptyFile(path, what);
   return text.replace(/^\uFEFF/, '');
+}
+
+/** The error for a file with nothing in it. */
+export function emptyFile(path: string, what: string): InputError {
+  return problem(path, 'empty-file', what, 'an empty file');
+}
+
+/** Whether a text may be the name of something that ships with the program: no folder, no ending. */
+export function isBareName(text: string): boolean {
+  return basename(text) === text && extname(text) === '';
 }
 
 /** Path of a file that another file names, from the folder of that other file. */

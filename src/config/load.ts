@@ -1,8 +1,5 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { basename, extname, join } from 'node:path';
-import { builtInCycles, cycleFile, findBuiltInCycle } from '../cycle/library.ts';
-import { parseCycle } from '../cycle/read.ts';
-import type { Trace } from '../cycle/trace.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Case } from '../simulate/case.ts';
@@ -13,16 +10,19 @@ import { checkStore } from './check-store.ts';
 import { checkStrategy } from './check-strategy.ts';
 import { DocumentProblems, type JsonDocument, readDocument } from './document.ts';
 import { readEngineTable } from './engine-table.ts';
-import { namedFrom, readText } from './files.ts';
+import { isBareName, namedFrom } from './files.ts';
 import type { Grid } from './grid-file.ts';
-import { sha256 } from './hash.ts';
+import { type LoadedCycle, loadCycle } from './load-cycle.ts';
+import type { DriveOptions } from './load-drive.ts';
 import { readLossTable } from './loss-table.ts';
 import { packageRoot } from './package-root.ts';
 import { InputError, type Problem } from './problem.ts';
 import { resolveCar } from './resolve-car.ts';
 import { resolveStore } from './resolve-store.ts';
 import { combinedStrategy } from './resolve-strategy.ts';
-import { suggest } from './suggest.ts';
+import { unknownName } from './unknown-name.ts';
+
+export { type LoadedCycle, loadCycle } from './load-cycle.ts';
 
 /** An input, resolved and ready to run. */
 export interface Loaded<T> {
@@ -73,31 +73,14 @@ export async function loadStrategy(path: string): Promise<Loaded<NamedStrategy>>
   return strategyFrom(readDocument(strategyPath(path), 'a strategy file'));
 }
 
-/**
- * Loads a drive cycle.
- *
- * @param nameOrPath name of a built-in cycle, else the path of a CSV file; a file that is called as
- *   a built-in cycle is reached with its folder, as `./udds`
- * @throws InputError with every problem of the file, or naming the cycles that are built in
- */
-export async function loadCycle(nameOrPath: string): Promise<Loaded<Trace>> {
-  const builtIn = findBuiltInCycle(nameOrPath);
-  const path = builtIn === undefined ? nameOrPath : join(packageRoot(), cycleFile(builtIn));
-  if (builtIn === undefined && isBareName(path) && !existsSync(path)) throw unknownCycle(path);
-  const name = basename(path, extname(path));
-  const trace = parseCycle(readText(path, 'a cycle: a CSV file of time and speed'), {
-    file: path,
-    name,
-  });
-  return { value: trace, name, identity: { name, sha256: digest(trace) } };
-}
-
 /** Where the inputs of a case come from. */
 export interface CasePaths {
   readonly car: string;
   readonly store: string;
   readonly strategy: string;
   readonly cycle: string;
+  /** How the drives of the cycle are loaded; the defaults of `loadDrive` if left out. */
+  readonly drive?: DriveOptions | undefined;
 }
 
 /** A case with its inputs as they were loaded. */
@@ -105,7 +88,7 @@ export interface LoadedCase {
   readonly car: Loaded<Car>;
   readonly store: Loaded<Store>;
   readonly strategy: Loaded<NamedStrategy>;
-  readonly cycle: Loaded<Trace>;
+  readonly cycle: LoadedCycle;
   /** The four of them, ready to run. */
   readonly subject: Case;
 }
@@ -122,7 +105,7 @@ export async function loadCase(paths: CasePaths): Promise<LoadedCase> {
     gather(loadCar(paths.car), problems),
     gather(loadStore(paths.store), problems),
     gather(loadStrategy(paths.strategy), problems),
-    gather(loadCycle(paths.cycle), problems),
+    gather(loadCycle(paths.cycle, paths.drive), problems),
   ]);
   if (!car || !store || !strategy || !cycle) throw new InputError(problems);
   const subject: Case = {
@@ -236,19 +219,6 @@ function content<T extends { $schema?: unknown; notes?: unknown }>(file: T) {
   return rest;
 }
 
-/** A digest of the numbers of a trace, in its own order. */
-function digest(trace: Trace): string {
-  const { time, speed, climb, level } = trace;
-  const bytes = [time, speed, climb, level].map(
-    (column) => new Uint8Array(column.buffer, column.byteOffset, column.byteLength),
-  );
-  return sha256(Buffer.concat(bytes));
-}
-
-function isBareName(path: string): boolean {
-  return basename(path) === path && extname(path) === '';
-}
-
 /** A bare name without a file of that name stands for a strategy of the example set. */
 function strategyPath(path: string): string {
   if (!isBareName(path) || existsSync(path)) return path;
@@ -258,28 +228,4 @@ function strategyPath(path: string): string {
   );
   if (names.includes(path)) return join(folder, `${path}.json`);
   throw unknownName('strategy', path, names.toSorted(), 'JSON');
-}
-
-function unknownCycle(name: string): InputError {
-  const names = builtInCycles.map((cycle) => cycle.name);
-  return unknownName('cycle', name, names, 'CSV');
-}
-
-/** A bare name that stands for nothing. */
-function unknownName(
-  kind: 'cycle' | 'strategy',
-  name: string,
-  names: readonly string[],
-  form: string,
-): InputError {
-  const near = suggest(name, names);
-  return new InputError([
-    {
-      code: `unknown-${kind}`,
-      file: name,
-      found: `no ${kind} and no file of that name`,
-      expected: `one of ${names.join(', ')}, or the path of a ${form} file`,
-      ...(near === undefined ? {} : { hint: `did you mean \`${near}\`?` }),
-    },
-  ]);
 }

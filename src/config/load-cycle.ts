@@ -1,0 +1,85 @@
+import { createHash } from 'node:crypto';
+import { existsSync } from 'node:fs';
+import { type Composition, compose, parseComposition } from '../cycle/composition.ts';
+import type { Trace } from '../cycle/trace.ts';
+import type { Loaded } from './load.ts';
+import { type DriveOptions, type DriveReport, type LoadedDrive, loadDrive } from './load-drive.ts';
+import { InputError, type Problem } from './problem.ts';
+
+/** A cycle, resolved and ready to run. */
+export interface LoadedCycle extends Loaded<Trace> {
+  /** What was found and done when its drives were loaded, in the order in which they are named. */
+  readonly drives: readonly DriveReport[];
+}
+
+/** So many parts of a log are listed with their times. */
+const LISTED_PARTS = 4;
+
+/**
+ * Loads a drive cycle.
+ *
+ * @param text a drive as `loadDrive` takes it, or several in one text, such as `2*udds + 'my log.csv'`
+ *   (`Composition`); an existing file goes before a composition
+ * @param options how its files are written, and what may be done to them
+ * @returns the trace; it is known by its numbers, whatever names and options they came from
+ * @throws InputError with every problem of its files, or naming the cycles that are built in; and for
+ *   a log in several parts
+ */
+export async function loadCycle(text: string, options: DriveOptions = {}): Promise<LoadedCycle> {
+  const composition = inText(text, () => compositionOf(text));
+  const traces = new Map<string, Trace>();
+  const drives: DriveReport[] = [];
+  const problems: Problem[] = [];
+  for (const name of new Set(composition.parts.map((part) => part.name))) {
+    try {
+      const { parts, ...report } = await loadDrive(name, options);
+      if (parts.length > 1) problems.push(severalParts(name, parts));
+      traces.set(name, parts[0]!);
+      drives.push(report);
+    } catch (error) {
+      if (!(error instanceof InputError)) throw error;
+      problems.push(...error.problems);
+    }
+  }
+  if (problems.length > 0) throw new InputError(problems);
+  const value = inText(text, () => compose(composition, (name) => traces.get(name)!));
+  return { value, name: value.name, identity: { sha256: digest(value) }, drives };
+}
+
+/** A file whose name could be taken for more is still a file. */
+function compositionOf(text: string): Composition {
+  if (!existsSync(text)) return parseComposition(text);
+  return { text, parts: [{ name: text, text, once: text, times: 1, factor: 1 }] };
+}
+
+/** Does something with a composition, and names it where that cannot be done. */
+function inText<T>(text: string, work: () => T): T {
+  try {
+    return work();
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    throw new InputError(error.problems.map((problem) => ({ file: text, ...problem })));
+  }
+}
+
+function severalParts(file: string, parts: LoadedDrive['parts']): Problem {
+  const seconds = (time: number): string => String(Number(time.toFixed(1)));
+  const times = parts
+    .slice(0, LISTED_PARTS)
+    .map(({ time }) => `${seconds(time[0]!)} to ${seconds(time.at(-1)!)} s`);
+  const more = parts.length > LISTED_PARTS ? `, and ${parts.length - LISTED_PARTS} more` : '';
+  return {
+    code: 'several-parts',
+    file,
+    found: `${parts.length} parts with gaps between them: ${times.join(', ')}${more}`,
+    expected: 'one part, since nothing is known of what the car did in a gap',
+    hint: 'bridge longer gaps with `--bridge SECONDS`, or take the parts apart with `spinledger cycle split` or `spinledger cycle cut`',
+  };
+}
+
+/** A digest of the numbers of a trace, in its own order; nothing is copied. */
+function digest(trace: Trace): string {
+  const hash = createHash('sha256');
+  for (const column of [trace.time, trace.speed, trace.climb, trace.level]) hash.update(column);
+  return hash.digest('hex');
+}
