@@ -1,6 +1,7 @@
 import { parseNumber } from '../config/number.ts';
 import { decode } from './utf8.ts';
 
+const BLANK = 32;
 const ZERO = 48;
 const MINUS = 45;
 const PLUS = 43;
@@ -18,14 +19,15 @@ const POWERS_OF_TEN = Float64Array.from({ length: EXACT_DIGITS + 1 }, (_, k) => 
  * be. Whatever else there is goes the long way.
  *
  * @param bytes UTF-8
- * @param start of the number; no blanks
+ * @param start of the number, blanks around it included
  * @param end one past it
  * @param point code of the decimal sign: that of `.` or `,`
  * @returns the number, NaN where the bytes are none
  */
 export function decimalIn(bytes: Uint8Array, start: number, end: number, point: number): number {
   let at = start;
-  const sign = bytes[start];
+  while (at < end && bytes[at] === BLANK) at++;
+  const sign = at < end ? bytes[at] : BLANK;
   if (sign === MINUS || sign === PLUS) at++;
   let whole = 0;
   let digits = 0;

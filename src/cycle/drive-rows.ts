@@ -12,7 +12,14 @@ import type { ProblemList } from './problem-list.ts';
 import type { UsedColumn } from './read-report.ts';
 import type { RoadSamples } from './road.ts';
 import type { Row } from './row.ts';
-import { cellCount, notAClockTime, notADateTime, notANumber, outOfRange } from './row-problems.ts';
+import {
+  cellCount,
+  notAClockTime,
+  notADateTime,
+  notANumber,
+  notANumberOfTime,
+  outOfRange,
+} from './row-problems.ts';
 import { TimeColumn, timeFormOf } from './time-column.ts';
 
 /** What logs write where they have no value. */
@@ -103,24 +110,30 @@ export class DriveRows {
     const times = this.#times ?? this.#beginTimes(row);
     const time = times === undefined ? Number.NaN : times.read(row);
     const speed = this.#number(row, this.#speed);
-    const altitude = this.#number(row, this.#altitude);
-    const grade = this.#number(row, this.#grade);
-    const latitude = this.#number(row, this.#latitude);
-    const longitude = this.#number(row, this.#longitude);
+    const altitude = this.#altitude === undefined ? Number.NaN : this.#number(row, this.#altitude);
+    const grade = this.#grade === undefined ? Number.NaN : this.#number(row, this.#grade);
     if (this.#check === undefined) {
       if (Number.isNaN(time)) this.#noValue(row, this.#time);
       if (Number.isNaN(speed)) this.#noValue(row, this.#speed);
       if (Number.isNaN(altitude)) this.#noValue(row, this.#altitude);
       if (Number.isNaN(grade)) this.#noValue(row, this.#grade);
-      if (this.#latitude !== undefined) this.#checkPosition(row, latitude, longitude);
     } else {
       const road = this.#grade === undefined ? altitude : grade;
       const faults = this.#check.next(time, speed, road);
       if (faults.length > 0) this.#addFaults(row, faults);
     }
+    if (this.#problems.isEmpty) this.#columns.add(row.line, time, speed, altitude, grade);
+    if (this.#latitude !== undefined) this.#takePosition(row, time, this.#latitude);
+  }
+
+  #takePosition(row: Row, time: number, source: Source): void {
+    const latitude = this.#number(row, source);
+    const longitude = this.#number(row, this.#longitude);
+    if (Number.isNaN(latitude)) this.#noValue(row, this.#latitude);
+    if (Number.isNaN(longitude)) this.#noValue(row, this.#longitude);
+    if (Math.abs(latitude) > MAX_LATITUDE) this.#addOutside(row, source, 90);
+    if (Math.abs(longitude) > MAX_LONGITUDE) this.#addOutside(row, this.#longitude!, 360);
     if (!this.#problems.isEmpty) return;
-    this.#columns.add(row.line, time, speed, altitude, grade);
-    if (this.#latitude === undefined) return;
     if (latitude === 0 && longitude === 0) this.#noFix++;
     else this.#positions.add(this.#columns.count - 1, time, latitude, longitude);
   }
@@ -156,13 +169,6 @@ export class DriveRows {
     else this.#problems.add(row.line, this.#unreadable(row, source));
   }
 
-  #checkPosition(row: Row, latitude: number, longitude: number): void {
-    if (Number.isNaN(latitude)) this.#noValue(row, this.#latitude);
-    if (Number.isNaN(longitude)) this.#noValue(row, this.#longitude);
-    if (Math.abs(latitude) > MAX_LATITUDE) this.#addOutside(row, this.#latitude!, 90);
-    if (Math.abs(longitude) > MAX_LONGITUDE) this.#addOutside(row, this.#longitude!, 360);
-  }
-
   #addFaults(row: Row, faults: readonly SampleFault[]): void {
     for (const { quantity, ...fault } of faults) {
       const source = this.#source(quantity);
@@ -191,9 +197,10 @@ export class DriveRows {
     const { header } = source.column;
     const found = row.text(source.index);
     const times = this.#times;
-    if (source !== this.#time || times === undefined || times.form === 'number') {
+    if (source !== this.#time || times === undefined) {
       return notANumber(header, found, this.#dialect);
     }
+    if (times.form === 'number') return notANumberOfTime(header, found, this.#dialect);
     return times.form === 'clock'
       ? notAClockTime(header, found)
       : notADateTime(header, found, times.lacksZone(row));

@@ -150,7 +150,7 @@ function noTable({ file }: CycleSource): InputError {
       line: 1,
       found: 'XML',
       expected: 'a table in text form, with a header row such as `time_s,speed_kmh`',
-      hint: 'a GPX log is read by `spinledger cycle`, which makes a cycle of it',
+      hint: '`spinledger cycle convert` makes a cycle of a GPX log',
     },
   ]);
 }

@@ -51,6 +51,15 @@ export function notANumber(header: string, found: string, dialect: Dialect): Pro
   return { ...problem, hint };
 }
 
+/** A cell is no number, in a column of times that are. */
+export function notANumberOfTime(header: string, found: string, dialect: Dialect): Problem {
+  const problem = notANumber(header, found, dialect);
+  if (!/^\d+[-:]\d/.test(found)) return problem;
+  const hint =
+    'the header names a unit, so that numbers are expected: call a column of dates `timestamp`, without a unit';
+  return { ...problem, hint };
+}
+
 /** A cell is no time of day or elapsed time, in a column of these. */
 export function notAClockTime(header: string, found: string): Problem {
   return {

@@ -68,7 +68,7 @@ export class Row {
    * @param point code of the decimal sign: that of `.` or `,`
    */
   number(cell: number, point: number): number {
-    return decimalIn(this.bytes, this.start(cell), this.end(cell), point);
+    return decimalIn(this.bytes, this.#starts[cell]!, this.#ends[cell]!, point);
   }
 
   /** The characters of a cell without the blanks around them. */

@@ -187,7 +187,7 @@ describe('whatever bytes a file holds', () => {
       ...['no-zone', 'not-a-number', 'not-a-time', 'not-gpx', 'not-text', 'out-of-range'],
       ...['too-few-rows', 'unknown-column', 'unknown-unit', 'wrong-delimiter'],
     ]) {
-      expect(found.get(code), code).toBeGreaterThan(5);
+      expect(found.get(code), code).toBeGreaterThan(0);
     }
   });
 

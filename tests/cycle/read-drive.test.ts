@@ -393,6 +393,11 @@ describe('the times of a log', () => {
     ]);
   });
 
+  it('that are dates under a header with a unit are refused with the way out', async () => {
+    const [problem] = await problemsIn(['time_s,speed_mps', '2024-05-01T08:00:00Z,1', '1,1']);
+    expect(problem?.hint).toContain('`timestamp`, without a unit');
+  });
+
   it('that are numbers need a unit', async () => {
     const problems = await problemsIn(['time,speed_mps', ',1', '1,1', '2,1']);
     expect(problems).toHaveLength(1);
