@@ -6,7 +6,7 @@
 export interface Drive {
   /** Short name for people and results. */
   readonly name: string;
-  /** Instants [s]; of a log with dates, seconds since its first row. */
+  /** Instants [s]; of a log with dates or times by the clock, seconds since its first row. */
   readonly time: Float64Array;
   /** Speed along the road [m/s]. */
   readonly speed: Float64Array;
