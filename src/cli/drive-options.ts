@@ -30,41 +30,30 @@ const BRIDGE = { min: 0, max: 3600 } as const;
 const STANDSTILL = { min: 0, max: 20 } as const;
 const RESAMPLE = { min: 0.001, max: 3600 } as const;
 
-/** Adds the options of logged drives to a command. */
+/** Adds the options of logged drives to a command, under a heading of their own in its help. */
 export function addDriveOptions(command: Command): Command {
-  return command
-    .addOption(
-      new Option('--delimiter <sign>', "between cells of a log: ',' ';' or tab").argParser(
-        delimiter,
-      ),
-    )
-    .addOption(
-      new Option('--decimal <sign>', "decimal sign of a log: '.' or ','").argParser(decimal),
-    )
-    .addOption(
-      new Option(
-        '--columns <list>',
-        'headers to read, as in time=Zeit,speed=vFzg:kmh (with units, if the file names none)',
-      ).argParser(columns),
-    )
-    .option('--clean', 'clean a drive in the plain form too')
-    .option('--no-clean', 'take a log as it is: then each of its faults is an error')
-    .addOption(
-      new Option('--bridge <seconds>', 'longest gap that is bridged (default: 3)').argParser(
-        number(BRIDGE.min, BRIDGE.max, 'seconds'),
-      ),
-    )
-    .addOption(new Option('--smooth <method>', 'smooth the speed').choices(SMOOTHING_METHODS))
-    .addOption(
-      new Option('--standstill <kmh>', 'slower than this for 3 s is standing still').argParser(
-        number(STANDSTILL.min, STANDSTILL.max, 'km/h'),
-      ),
-    )
-    .addOption(
-      new Option('--resample <seconds>', 'read a log at even instants').argParser(
-        number(RESAMPLE.min, RESAMPLE.max, 'seconds'),
-      ),
-    );
+  const options = [
+    new Option('--delimiter <sign>', "between the cells: ',' ';' or tab").argParser(delimiter),
+    new Option('--decimal <sign>', "decimal sign: '.' or ','").argParser(decimal),
+    new Option(
+      '--columns <list>',
+      'headers to read, as in time=Zeit,speed=vFzg:kmh; behind a colon the unit, if the file names none',
+    ).argParser(columns),
+    new Option('--clean', 'clean a file that could be driven as it stands, too'),
+    new Option('--no-clean', 'clean nothing: every fault is an error'),
+    new Option('--bridge <seconds>', 'longest gap that is bridged (default: 3)').argParser(
+      number(BRIDGE.min, BRIDGE.max, 'seconds'),
+    ),
+    new Option('--smooth <method>', 'smooth the speed').choices(SMOOTHING_METHODS),
+    new Option('--standstill <kmh>', 'slower than this for 3 s is standing still').argParser(
+      number(STANDSTILL.min, STANDSTILL.max, 'km/h'),
+    ),
+    new Option('--resample <seconds>', 'read the drive at even instants').argParser(
+      number(RESAMPLE.min, RESAMPLE.max, 'seconds'),
+    ),
+  ];
+  for (const option of options) command.addOption(option.helpGroup('Logged drives:'));
+  return command;
 }
 
 /** What the flags ask of the loader. */

@@ -1,12 +1,13 @@
-import { type Command, InvalidArgumentError, Option } from 'commander';
-import { parseNumber } from '../config/number.ts';
+import { type Command, Option } from 'commander';
 import { newCommand } from './command.ts';
+import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
+import { number } from './number-argument.ts';
 import { EXAMPLE } from './shipped.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
 
 /** The options as the user gave them; what is left out comes from the shipped example. */
-export interface RunOptions {
+export interface RunOptions extends DriveFlags {
   readonly car?: string;
   readonly store?: string;
   readonly strategy?: string;
@@ -22,7 +23,7 @@ const LOG_STEP = { min: 0.001, max: 86_400 } as const;
 
 /** `run`: one case. */
 export function runCommand(): Command {
-  return newCommand('run')
+  const command = newCommand('run')
     .summary('run one car, store, strategy and cycle')
     .description(
       'Runs one car with one store and strategy on one cycle, and the same car without the store.\n' +
@@ -35,7 +36,7 @@ export function runCommand(): Command {
       '--strategy <file>',
       `strategy file, or a shipped example (default: ${EXAMPLE.strategy})`,
     )
-    .option('--cycle <name>', `built-in cycle, or a CSV file (default: ${EXAMPLE.cycle})`)
+    .option('--cycle <name>', `built-in cycle, file or log (default: ${EXAMPLE.cycle})`)
     .option('--log <file>', 'write a CSV log of the balanced lap; - is standard output')
     .addOption(
       new Option(
@@ -53,12 +54,17 @@ export function runCommand(): Command {
       )
         .argParser(number(0, 100, '%'))
         .default(0.5),
-    )
+    );
+  return addDriveOptions(command)
     .addHelpText(
       'after',
       `
 Example:
-  npx spinledger run --cycle udds --format json
+  npx spinledger run --cycle "2*udds + nycc" --format json
+
+A cycle is a name, a file, or several joined by \` + \`, each with \`N*\` before and \`[from..to]\` or
+\`@factor\` behind it. A CSV file with no more than \`time_s\`, \`speed_kmh\` (or another unit) and
+\`altitude_m\` or \`grade_pct\` is driven as it stands; any other table, and GPX, is a log and cleaned.
 
 The log has one row for each interval of the trace: \`time_s\` is its start, powers and speeds are
 means over it, stored energy and rotor speed are those at its end.
@@ -75,6 +81,7 @@ trace was not followed within the tolerance; 130 interrupted.`,
 
 /** Options that make no sense together. */
 function checkTogether(options: RunOptions, command: Command): void {
+  checkDriveFlags(options, command);
   if (options.log === '-' && options.format !== 'none') {
     command.error(
       "error: '--log -' writes the log to standard output, where the summary would run into it: add '--format none'",
@@ -83,13 +90,4 @@ function checkTogether(options: RunOptions, command: Command): void {
   if (options.logStep !== undefined && options.log === undefined) {
     command.error("error: '--log-step' is about the rows of a log: add '--log FILE'");
   }
-}
-
-/** Reads a number of an option, within bounds. */
-function number(min: number, max: number, unit: string): (text: string) => number {
-  return (text) => {
-    const value = parseNumber(text);
-    if (value !== undefined && value >= min && value <= max) return value;
-    throw new InvalidArgumentError(`Expected a number from ${min} to ${max} (${unit}).`);
-  };
 }

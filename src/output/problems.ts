@@ -24,8 +24,8 @@ function problemText(problem: Problem): string {
   return lines.map((text) => `${printable(text)}\n`).join('');
 }
 
-/** A file's own characters must not steer the terminal or break a message into lines. */
-function printable(text: string): string {
+/** A text in which a file's own characters neither steer the terminal nor break it into lines. */
+export function printable(text: string): string {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is to be replaced
   return text.replace(/[\u0000-\u001f\u007f-\u009f]/g, (character) => {
     return `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`;
