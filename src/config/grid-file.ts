@@ -1,5 +1,5 @@
 import { ProblemList } from '../cycle/problem-list.ts';
-import { readRows } from '../cycle/rows.ts';
+import { readCsvRows } from './csv-rows.ts';
 import { readText } from './files.ts';
 import { parseNumber } from './number.ts';
 import type { Problem } from './problem.ts';
@@ -43,8 +43,8 @@ export interface Grid {
  */
 export function readGrid(file: string, form: GridForm): Grid {
   const rows = new GridRows(file, form);
-  const broken = readRows(readText(file, form.what), (cells, line) => rows.add(cells, line));
-  if (broken !== undefined) rows.breakOff(broken.line);
+  const broken = readCsvRows(readText(file, form.what), (cells, line) => rows.add(cells, line));
+  if (broken !== undefined) rows.breakOff(broken.line, broken.problem);
   return rows.grid();
 }
 
@@ -78,11 +78,8 @@ class GridRows {
     else this.#addRow(this.#header, cells, line);
   }
 
-  breakOff(line: number): void {
-    this.#problems.add(line, {
-      code: 'broken-quotes',
-      expected: 'cells that are numbers, without quotation marks',
-    });
+  breakOff(line: number, problem: Problem): void {
+    this.#problems.add(line, problem);
   }
 
   #addHeader(cells: readonly string[], line: number): void {
