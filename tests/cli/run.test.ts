@@ -209,6 +209,21 @@ describe('run --tolerance', () => {
     expect(stderr).toMatch(/the trace was not followed: .* kJ, .* % .*--tolerance is 0 %\n$/);
   });
 
+  it('holds the car without the store to it as well', () => {
+    const strong = ['--strategy', 'assist-stop', '--cycle', 'us06'];
+    const { stdout, stderr } = spinledger(4, [
+      ...args.slice(0, 5),
+      ...strong,
+      '--tolerance',
+      '0',
+      '--format',
+      'json',
+    ]);
+    const { references } = JSON.parse(stdout) as Summary;
+    expect(references.baseline.shortfall.pct_of_tractive).toBeGreaterThan(0);
+    expect(stderr).toContain('of the car as it is');
+  });
+
   it('ends with status 0 below it', () => {
     const { stderr } = spinledger(0, [...args, '--tolerance', '50', '--format', 'none']);
     expect(stderr).not.toContain('not followed');
