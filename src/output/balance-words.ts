@@ -12,5 +12,8 @@ export function balanceWords(balance: BalanceSummary): string {
   if (balance.method === 'repetition') {
     return `Balanced by repetition: after ${balance.laps} laps the store ends ${off} ${side} its start. That residual is not corrected for.`;
   }
-  return `Balanced by correction: the nearest of ${balance.laps} laps ends ${off} ${side} its start; ${fixed(balance.correction_pct_of_fuel_energy, 4)} % of fuel is added, along the slope of fuel over stored energy.`;
+  const why = balance.reason === 'open_trace' ? 'the drive is no lap to be repeated; ' : '';
+  const found = `${why}the nearest of ${balance.laps} laps ends ${off} ${side} its start`;
+  if (balance.slope === null) return `Not corrected: ${found}, and all laps changed it alike.`;
+  return `Balanced by correction: ${found}; ${fixed(balance.correction_pct_of_fuel_energy, 4)} % of fuel is added, along the slope of fuel over stored energy.`;
 }

@@ -8,7 +8,15 @@ import {
   LITRE_PER_100KM,
   PERCENT,
 } from '../config/units.ts';
-import { distance, duration, maxSpeed, meanSpeed, type Trace } from '../cycle/trace.ts';
+import { speedChange } from '../cycle/closed.ts';
+import {
+  altitudeChange,
+  distance,
+  duration,
+  maxSpeed,
+  meanSpeed,
+  type Trace,
+} from '../cycle/trace.ts';
 import { carbonDioxide, type Fuel, litres } from '../physics/fuel.ts';
 import { LIMITS, type LimitName } from '../physics/limit.ts';
 import type { Balance, BalancedRun } from '../simulate/balance.ts';
@@ -37,18 +45,21 @@ export type BalanceSummary =
       readonly slope: null;
       readonly correction_pct_of_fuel_energy: 0;
       readonly bracketed: null;
+      readonly reason: null;
     }
   | {
-      /** Repetition did not settle: fuel was corrected along a line through several laps. */
+      /** Fuel was corrected along a line through several laps. */
       readonly method: 'slope';
       readonly laps: number;
       /** Stored-energy change of the lap that was corrected. */
       readonly residual_pct_of_fuel_energy: number | null;
-      /** J of fuel for each J more in the store at the end */
-      readonly slope: number;
+      /** J of fuel for each J more in the store at the end; null where the laps show none */
+      readonly slope: number | null;
       readonly correction_pct_of_fuel_energy: number | null;
       /** Whether laps that gained and laps that lost stored energy both went into the line */
       readonly bracketed: boolean;
+      /** Why not by repetition: the cycle ends faster or higher than it began, or never settled. */
+      readonly reason: 'open_trace' | 'unsettled';
     };
 
 /**
@@ -114,6 +125,9 @@ export interface Summary {
     readonly distance_km: number;
     readonly max_speed_kmh: number;
     readonly mean_speed_kmh: number;
+    /** At the end less at the start; what is not about 0 is no lap. */
+    readonly speed_change_kmh: number;
+    readonly altitude_change_m: number;
   };
   /** With the battery's debt charged; with the store also charge-balanced. */
   readonly fuel: {
@@ -192,6 +206,8 @@ export function summarise(source: SummarySource): Summary {
       distance_km: distance(trace) / KILOMETRE,
       max_speed_kmh: maxSpeed(trace) / KMH,
       mean_speed_kmh: meanSpeed(trace) / KMH,
+      speed_change_kmh: speedChange(trace) / KMH,
+      altitude_change_m: altitudeChange(trace),
     },
     fuel: {
       baseline_L_per_100km: litresPer100Km(fuel, baseline.fuel, ledger.distance),
@@ -258,20 +274,23 @@ function balanceSummary(balance: Balance): BalanceSummary {
       slope: null,
       correction_pct_of_fuel_energy: 0,
       bracketed: null,
+      reason: null,
     };
   }
   return {
     method: balance.method,
     ...common,
-    slope: balance.slope,
+    slope: balance.slope ?? null,
     correction_pct_of_fuel_energy: percent(balance.correction),
     bracketed: balance.bracketed,
+    reason: balance.reason === 'open-trace' ? 'open_trace' : balance.reason,
   };
 }
 
 /** What the slope of fuel over stored energy added to the fuel of the lap [J]. */
 function slopeCorrection({ run, balance }: BalancedRun): number {
-  return balance.method === 'slope' ? -balance.slope * run.ledger.storeChange : 0;
+  if (balance.method === 'repetition' || balance.slope === undefined) return 0;
+  return -balance.slope * run.ledger.storeChange;
 }
 
 function ledgerSummary(

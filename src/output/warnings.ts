@@ -1,5 +1,11 @@
+import { PERCENT } from '../config/units.ts';
+import { BALANCE_LIMIT } from '../simulate/balance.ts';
 import { rounded } from './numbers.ts';
-import type { Counts, ShortfallSummary, Summary } from './summary.ts';
+import type { BalanceSummary, Counts, ShortfallSummary, Summary } from './summary.ts';
+
+/** Smaller differences between the ends of a drive are not worth a word. */
+const SHOWN_SPEED_KMH = 0.1;
+const SHOWN_ALTITUDE_M = 1;
 
 /** A summary whose warnings are still to be found. */
 type Unwarned = Omit<Summary, 'warnings'>;
@@ -19,21 +25,51 @@ export function warnings(summary: Unwarned): readonly string[] {
   ];
 }
 
-function balanceWarnings({ saving: { balance } }: Unwarned): string[] {
+function balanceWarnings(summary: Unwarned): string[] {
+  const { balance } = summary.saving;
   if (balance.method === 'repetition') return [];
+  const open = balance.reason === 'open_trace' ? [openTraceWarning(summary)] : [];
   const { residual_pct_of_fuel_energy: residual, correction_pct_of_fuel_energy: correction } =
     balance;
-  if (residual === null || correction === null) return [];
-  const found = [
-    `Repeating the cycle did not settle: no lap ended with the store as full as it began, the nearest lap ${rounded(residual)} % of the fuel energy off. ` +
-      `Its fuel is corrected by ${rounded(correction)} % along the slope of fuel over stored energy (${rounded(balance.slope)} J of fuel a joule, from ${balance.laps} laps).`,
-  ];
-  if (!balance.bracketed) {
+  if (residual === null || correction === null) return open;
+  const found = [...open];
+  if (balance.reason === 'unsettled') {
+    found.push(
+      `Repeating the cycle did not settle: no lap ended with the store as full as it began, the nearest lap ${rounded(residual)} % of the fuel energy off.${correctionWords(balance, correction)}`,
+    );
+  }
+  const isOff = Math.abs(residual) > BALANCE_LIMIT / PERCENT;
+  if (isOff && balance.slope === null) {
+    found.push(
+      `The saving is not balanced: the store ends ${rounded(residual)} % of the fuel energy off its start however full it begins, so that nothing shows what that is worth in fuel.`,
+    );
+  } else if (isOff && !balance.bracketed) {
     found.push(
       'All laps changed the stored energy the same way, so the correction reaches beyond what was driven: take the saving for a rough one.',
     );
   }
   return found;
+}
+
+function correctionWords({ slope, laps }: BalanceSummary, correction: number): string {
+  if (slope === null) return '';
+  return ` Its fuel is corrected by ${rounded(correction)} % along the slope of fuel over stored energy (${rounded(slope)} J of fuel a joule, from ${laps} laps).`;
+}
+
+/** A drive that is no lap takes energy with it, or brings some, that the car has not paid for. */
+function openTraceWarning({ cycle, ledger: { wheel } }: Unwarned): string {
+  const { speed_change_kmh: speed, altitude_change_m: altitude } = cycle;
+  const ends: string[] = [];
+  const energies: string[] = [];
+  if (Math.abs(speed) > SHOWN_SPEED_KMH) {
+    ends.push(`${rounded(Math.abs(speed))} km/h ${speed > 0 ? 'faster' : 'slower'}`);
+    energies.push(`${rounded(wheel.kinetic_change_kJ)} kJ of kinetic energy`);
+  }
+  if (Math.abs(altitude) > SHOWN_ALTITUDE_M) {
+    ends.push(`${rounded(Math.abs(altitude))} m ${altitude > 0 ? 'higher' : 'lower'}`);
+    energies.push(`${rounded(wheel.grade_kJ)} kJ of potential energy`);
+  }
+  return `The drive ends ${ends.join(' and ')} than it begins, so it is not repeated: ${energies.join(' and ')} of the car with the store stand in its wheel lines, about the same as without it.`;
 }
 
 function savingWarnings({ saving }: Unwarned): string[] {

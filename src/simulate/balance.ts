@@ -1,3 +1,4 @@
+import { isClosed } from '../cycle/closed.ts';
 import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { StrategyMaker } from '../strategy/contract.ts';
@@ -19,6 +20,12 @@ const MOST_LAPS = 12;
 /** Start energies of the slope runs, as shares of the working range. */
 const SLOPE_STARTS = [0, 0.25, 0.5, 0.75, 1];
 
+/** Changes of stored energy that differ by less than this, over the largest, are all the same. */
+const SAME_CHANGE = 1e-3;
+
+/** The same over the fuel energy: below it there is nothing but rounding. */
+const NO_CHANGE = 1e-9;
+
 /** How the charge balance was reached. */
 export type Balance =
   | {
@@ -30,11 +37,16 @@ export type Balance =
     }
   | {
       readonly method: 'slope';
+      /** The trace ends at another speed or altitude than it began, or its laps never settled. */
+      readonly reason: 'open-trace' | 'unsettled';
       readonly laps: number;
       /** The same, of the lap that was corrected */
       readonly residual: number;
-      /** Fuel energy for each joule more in the store at the end */
-      readonly slope: number;
+      /**
+       * Fuel energy for each joule more in the store at the end; undefined where all laps changed the
+       * stored energy alike, so that nothing could be corrected
+       */
+      readonly slope: number | undefined;
       /** Correction that was added to the fuel, over the fuel */
       readonly correction: number;
       /** Whether laps with a gain and laps with a loss of stored energy both went into the line */
@@ -54,10 +66,11 @@ export interface BalancedRun {
  * and the battery's debt of the last end; the engine starts each lap as the car file says, since
  * its warmth is part of the test and no energy that could be borrowed.
  *
- * Where repetition does not settle (the store falls into a limit cycle over several laps), the lap
- * nearest to balance is corrected with the slope of fuel over stored-energy change, a least-squares
- * line through laps from several start energies, as the hybrid test procedures do (UN GTR 15
- * annex 8, SAE J1711).
+ * Where repetition does not settle (the store falls into a limit cycle over several laps), and where
+ * the trace is no lap because it ends faster or higher than it began, the lap nearest to balance is
+ * corrected with the slope of fuel over stored-energy change, a least-squares line through laps from
+ * several start energies, as the hybrid test procedures do (UN GTR 15 annex 8, SAE J1711). One of them
+ * starts where a line through the others has no change, so that little is left to correct.
  */
 export function runBalanced(
   car: Car,
@@ -66,46 +79,91 @@ export function runBalanced(
   makeStrategy: StrategyMaker,
 ): BalancedRun {
   const drive = (from: Readonly<State>) => run(car, store, demand, makeStrategy(), from);
-  const imbalance = (lap: Run) => Math.abs(lap.ledger.storeChange) / totalFuel(car, lap);
-  const nearest = (runs: readonly Run[]) =>
-    runs.reduce((a, b) => (imbalance(b) < imbalance(a) ? b : a));
   const laps: Run[] = [];
-  let state = initialState(car, store);
-  do {
-    const lap = drive(state);
+  if (isClosed(demand.trace)) {
+    let state = initialState(car, store);
+    do {
+      const lap = drive(state);
+      laps.push(lap);
+      state = nextLap(car, lap.end);
+    } while (laps.length < MOST_LAPS && imbalance(car, laps.at(-1)!) > BALANCE_GOAL);
+    const settled = nearest(laps);
+    if (imbalance(car, settled) < BALANCE_LIMIT) {
+      const fuel = totalFuel(car, settled);
+      const residual = residualOf(settled, fuel);
+      return { run: settled, fuel, balance: { method: 'repetition', laps: laps.length, residual } };
+    }
+  }
+  const reason = laps.length === 0 ? 'open-trace' : 'unsettled';
+  const driveFrom = (share: number): Run => {
+    const lap = drive(copyState(initialState(car, store), speedAtShare(store, share)));
     laps.push(lap);
-    state = nextLap(car, lap.end);
-  } while (laps.length < MOST_LAPS && imbalance(laps.at(-1)!) > BALANCE_GOAL);
-  const settled = nearest(laps);
-  if (imbalance(settled) < BALANCE_LIMIT) {
-    const fuel = totalFuel(car, settled);
-    const residual = settled.ledger.storeChange / fuel;
-    return { run: settled, fuel, balance: { method: 'repetition', laps: laps.length, residual } };
-  }
+    return lap;
+  };
+  const changes = SLOPE_STARTS.map((share) => driveFrom(share).ledger.storeChange);
+  const between = crossing(SLOPE_STARTS, changes);
+  if (between !== undefined) driveFrom(between);
+  return corrected(car, laps, reason);
+}
 
-  for (const share of SLOPE_STARTS) {
-    laps.push(drive(copyState(initialState(car, store), speedAtShare(store, share))));
+/** Where a line from point to point crosses zero for the first time; undefined where it never does. */
+function crossing(x: readonly number[], y: readonly number[]): number | undefined {
+  for (let i = 0; i + 1 < x.length; i++) {
+    const from = y[i]!;
+    const to = y[i + 1]!;
+    if (from * to < 0) return x[i]! + ((x[i + 1]! - x[i]!) * from) / (from - to);
   }
+  return undefined;
+}
+
+/** The lap nearest to balance, corrected along the line through all laps. */
+function corrected(
+  car: Car,
+  laps: readonly Run[],
+  reason: 'open-trace' | 'unsettled',
+): BalancedRun {
   const best = nearest(laps);
-  const changes = laps.map((lap) => lap.ledger.storeChange);
-  const slope = leastSquaresSlope(
-    changes,
-    laps.map((lap) => totalFuel(car, lap)),
-  );
   const fuel = totalFuel(car, best);
-  const correction = -slope * best.ledger.storeChange;
+  const changes = laps.map((lap) => lap.ledger.storeChange);
+  const low = Math.min(...changes);
+  const high = Math.max(...changes);
+  const isLine =
+    high - low > Math.max(SAME_CHANGE * Math.max(-low, high), NO_CHANGE * Math.abs(fuel));
+  const slope = isLine
+    ? leastSquaresSlope(
+        changes,
+        laps.map((lap) => totalFuel(car, lap)),
+      )
+    : undefined;
+  const correction = -(slope ?? 0) * best.ledger.storeChange;
   return {
     run: best,
     fuel: fuel + correction,
     balance: {
       method: 'slope',
+      reason,
       laps: laps.length,
-      residual: best.ledger.storeChange / fuel,
+      residual: residualOf(best, fuel),
       slope,
-      correction: correction / fuel,
-      bracketed: Math.min(...changes) < 0 && Math.max(...changes) > 0,
+      correction: correction === 0 ? 0 : correction / fuel,
+      bracketed: low < 0 && high > 0,
     },
   };
+}
+
+/** Change of stored energy over the fuel energy of a lap; 0 without a change, even without fuel. */
+function residualOf({ ledger }: Run, fuel: number): number {
+  return ledger.storeChange === 0 ? 0 : ledger.storeChange / fuel;
+}
+
+function imbalance(car: Car, lap: Run): number {
+  return Math.abs(residualOf(lap, totalFuel(car, lap)));
+}
+
+/** The lap whose store ends nearest to its start; in joules, since a lap may burn no fuel at all. */
+function nearest(laps: readonly Run[]): Run {
+  const change = ({ ledger }: Run) => Math.abs(ledger.storeChange);
+  return laps.reduce((a, b) => (change(b) < change(a) ? b : a));
 }
 
 /** Start of the next lap: store and battery as they ended, the engine as at the first start. */

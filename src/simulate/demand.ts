@@ -36,12 +36,12 @@ export class Demand {
   readonly recoverLimit: Uint8Array;
   readonly assistCap: Float64Array;
   readonly assistLimit: Uint8Array;
+  readonly trace: Trace;
   /** Intervals of the whole trace */
   readonly count: number;
 
   private readonly car: Car;
   private readonly store: Store | undefined;
-  private readonly trace: Trace;
   private readonly caps: WheelCaps = { recover: 0, recoverLimit: 0, assist: 0, assistLimit: 0 };
   /** Next interval of the trace to be computed, and those now held: [first, filled). */
   private first = 0;

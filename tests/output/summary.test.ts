@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { distance } from '../../src/cycle/trace.ts';
+import { distance, type Trace } from '../../src/cycle/trace.ts';
+import { balanceWords } from '../../src/output/balance-words.ts';
 import { LEDGER_LINES } from '../../src/output/ledger-lines.ts';
 import type { LedgerSummary, Summary } from '../../src/output/summary.ts';
 import { Curve } from '../../src/physics/curve.ts';
@@ -45,6 +46,8 @@ describe('the summary of a case', () => {
       'distance_km',
       'max_speed_kmh',
       'mean_speed_kmh',
+      'speed_change_kmh',
+      'altitude_change_m',
     ]);
     expect(Object.keys(plainSummary.fuel)).toEqual([
       'baseline_L_per_100km',
@@ -144,6 +147,7 @@ describe('the summary of a case', () => {
     const fuel = (burned + debt) * 1000 + correction;
     const balance = {
       method: 'slope',
+      reason: 'unsettled',
       laps: 17,
       residual: 0.004,
       slope,
@@ -158,11 +162,64 @@ describe('the summary of a case', () => {
       slope,
       correction_pct_of_fuel_energy: 100 * balance.correction,
       bracketed: false,
+      reason: 'unsettled',
     });
     expect(summary.ledger.fuel.slope_correction_kJ).toBeCloseTo(correction / 1000, 12);
     expect(summary.ledger.fuel.total_kJ).toBeCloseTo(burned + debt + correction / 1000, 9);
     expect(summary.warnings[0]).toMatch(/did not settle.*0\.400 % .*-2\.50 J.*17 laps/s);
     expect(summary.warnings[1]).toContain('reaches beyond what was driven');
+  });
+
+  it('says what a drive that is no lap takes with it, and that it was not repeated', () => {
+    const udds = cycleNamed('udds');
+    const climb = udds.climb.slice();
+    climb[200] = -4;
+    climb[210] = -4;
+    const down: Trace = { ...udds, climb };
+    const summary = summaryOf(runCase({ ...plainCase, trace: down }), down);
+    expect(summary.cycle.altitude_change_m).toBe(-8);
+    expect(summary.cycle.speed_change_kmh).toBe(0);
+    const { balance } = summary.saving;
+    expect([balance.method, balance.reason]).toEqual(['slope', 'open_trace']);
+    // 1760 kg · 9.80665 m/s² · 8 m
+    expect(summary.ledger.wheel.grade_kJ).toBeCloseTo(-138.078, 3);
+    expect(summary.warnings).toEqual([
+      'The drive ends 8.00 m lower than it begins, so it is not repeated: -138 kJ of potential energy of the car with the store stand in its wheel lines, about the same as without it.',
+    ]);
+    expect(balanceWords(balance)).toMatch(
+      /^Balanced by correction: the drive is no lap to be repeated; the nearest of \d laps ends/,
+    );
+    const fast: Trace = {
+      name: 'fast',
+      time: udds.time.slice(0, 201),
+      speed: udds.speed.slice(0, 201),
+      climb: climb.slice(0, 200),
+      level: udds.level.slice(0, 200),
+    };
+    const faster = summaryOf(runCase({ ...plainCase, trace: fast }), fast);
+    // UDDS drives 42.1 mph at 200 s; 0.5 · (1760 + 50) kg · (18.820 m/s)²
+    expect(faster.warnings[0]).toMatch(
+      /^The drive ends 67\.8 km\/h faster than .*: 321 kJ of kinetic/,
+    );
+  });
+
+  it('says where a saving is not balanced at all', () => {
+    const { run } = plainResult.withStore;
+    const balance = {
+      method: 'slope',
+      reason: 'open-trace',
+      laps: 5,
+      residual: -0.02,
+      slope: undefined,
+      correction: 0,
+      bracketed: false,
+    } as const;
+    const fuel = plainResult.withStore.fuel;
+    const summary = summaryOf({ ...plainResult, withStore: { run, fuel, balance } });
+    expect(summary.saving.balance).toMatchObject({ slope: null, correction_pct_of_fuel_energy: 0 });
+    expect(summary.ledger.fuel.slope_correction_kJ).toBe(0);
+    expect(summary.warnings[1]).toMatch(/^The saving is not balanced: the store ends -2\.00 % /);
+    expect(balanceWords(summary.saving.balance)).toMatch(/^Not corrected: /);
   });
 
   it('has no percentage of nothing where the car without the store burns nothing', () => {
