@@ -25,6 +25,7 @@ export {
   type CasePaths,
   type Loaded,
   type LoadedCase,
+  type LoadedCycle,
   loadCar,
   loadCase,
   loadCycle,
@@ -32,11 +33,28 @@ export {
   loadStrategy,
   type NamedStrategy,
 } from './config/load.ts';
+export {
+  type DriveOptions,
+  type DriveReport,
+  type LoadedDrive,
+  loadDrive,
+  type OddPart,
+  type SmoothedRoad,
+} from './config/load-drive.ts';
 
-// Traces.
+// Traces: reading them, making them of samples, putting them together.
 
+export { isClosed, speedChange } from './cycle/closed.ts';
+export { cut, join, repeat, scaleSpeed, stretchTime } from './cycle/compose.ts';
+export {
+  type Composition,
+  type CompositionPart,
+  compose,
+  parseComposition,
+} from './cycle/composition.ts';
 export { type BuiltInCycle, builtInCycles } from './cycle/library.ts';
-export { type CycleSource, parseCycle } from './cycle/read.ts';
+export { type CycleSource, type Pieces, parseCycle, readCycle } from './cycle/read.ts';
+export { type Resampled, resample } from './cycle/resample.ts';
 export type { RoadSamples } from './cycle/road.ts';
 export { type Samples, traceFromSamples } from './cycle/samples.ts';
 export {
@@ -49,6 +67,53 @@ export {
   refine,
   type Trace,
 } from './cycle/trace.ts';
+
+// Logged drives: reading, cleaning, the road under them, their trips.
+
+export { type CleanedDrive, clean } from './cycle/clean.ts';
+export {
+  CHANGE_KINDS,
+  type ChangeKind,
+  type Changes,
+  type CleaningReport,
+  type DriveFigures,
+} from './cycle/clean-report.ts';
+export { type CleaningRules, DEFAULT_RULES, NO_CLEANING } from './cycle/clean-rules.ts';
+export type { Drive } from './cycle/drive.ts';
+export {
+  type AltitudeGain,
+  cumulativeGain,
+  type SmoothedAltitude,
+  smoothAltitude,
+} from './cycle/grade.ts';
+export type { Motion, Range } from './cycle/motion.ts';
+export {
+  type LoggedDrive,
+  parseDrive,
+  type ReadOptions,
+  type ReadReport,
+  readDrive,
+} from './cycle/read.ts';
+export { SMOOTHING_METHODS, type SmoothingMethod, smooth } from './cycle/smooth.ts';
+export { type MicroTrip, microTrips, samplesOf, splitTrips } from './cycle/trips.ts';
+export { cleaningLine } from './output/cleaning-words.ts';
+
+// What kind of driving a cycle is, and what it asks of the wheels.
+
+export {
+  type CycleEnergy,
+  type CycleLoad,
+  cycleEnergy,
+  REFERENCE_LOAD,
+} from './cycle/cycle-energy.ts';
+export { type CycleStatistics, cycleStatistics } from './cycle/statistics.ts';
+export { type TripDynamics, tripDynamics } from './cycle/trip-dynamics.ts';
+export {
+  type IdealStore,
+  idealStoreShare,
+  type TraceEnergy,
+  traceEnergy,
+} from './simulate/trace-energy.ts';
 
 // Running: a whole case, or its parts for a loop of one's own.
 

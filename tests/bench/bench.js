@@ -2,13 +2,30 @@
  * npm run bench [-- --json]
  *
  * Measures the built program: the time loop on a balanced WLTC class 3b with store and engine-off
- * coast (no text written, one thread), `run` as a whole process against an empty Node process, and
- * memory over the length of the trace. Inputs are the shipped examples; every figure is the median
- * of several rounds after a warm-up, with the best beside it. No test depends on these figures.
+ * coast (no text written, one thread), `run` as a whole process against an empty Node process, memory
+ * over the length of the trace, and a logged drive of 100 h at 10 Hz: rows a second read, cleaned and
+ * driven once, and as a whole process with the most memory that it held. Inputs are the shipped
+ * examples and an invented log; a figure with a best beside it is the median of several rounds after
+ * a warm-up. No test depends on these figures.
  */
 import { spawnSync } from 'node:child_process';
+import { createReadStream, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Demand, fitStore, initialState, loadCase, run, runBalanced } from '../../dist/index.js';
+import {
+  clean,
+  DEFAULT_RULES,
+  Demand,
+  fitStore,
+  initialState,
+  loadCase,
+  readDrive,
+  run,
+  runBalanced,
+  traceFromSamples,
+} from '../../dist/index.js';
+import { writeLongLog } from './long-log.js';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const EXAMPLE = {
@@ -95,6 +112,61 @@ function memory({ car, store, strategy, cycle }, times) {
   return after.arrayBuffers - before.arrayBuffers;
 }
 
+/** Instants of the long log: 100 h at 10 Hz. */
+const LOG_ROWS = 3_600_000;
+
+/** A long log as a whole process, then step by step. */
+async function longLog({ car, store, strategy }) {
+  const folder = mkdtempSync(join(tmpdir(), 'spinledger-bench-'));
+  try {
+    const file = join(folder, 'long.csv');
+    writeLongLog(file, LOG_ROWS);
+    const whole = wholeLog(file);
+    const rate = (elapsed) => Math.round(LOG_ROWS / (elapsed / 1e3));
+    const start = performance.now();
+    const { drive } = await readDrive(createReadStream(file, { highWaterMark: 1 << 18 }), {
+      file,
+      name: 'long',
+    });
+    const read = rate(performance.now() - start);
+    let cleaned;
+    const cleaning = time(() => {
+      cleaned = clean(drive, DEFAULT_RULES);
+    });
+    const trace = traceFromSamples({ ...cleaned.drive, road: { kind: 'flat' } });
+    const fitted = fitStore(car.value, store.value);
+    const demand = new Demand(fitted, store.value, trace);
+    const lap = time(() =>
+      run(fitted, store.value, demand, strategy.value.make(), initialState(fitted, store.value)),
+    );
+    return {
+      log_rows_per_second_read: read,
+      log_rows_per_second_cleaned: rate(cleaning),
+      log_rows_per_second_driven_once: rate(lap),
+      log_rows_per_second_total: rate(whole.elapsed),
+      log_peak_rss_MB: Math.round((whole.peak * 1024) / 1e6),
+    };
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
+}
+
+/** `run` on a log: duration [ms] and most memory held [kB]. */
+function wholeLog(file) {
+  const peakMemory = fileURLToPath(new URL('./peak-memory.js', import.meta.url));
+  const args = ['--import', peakMemory, 'bin/spinledger.js', 'run', '--tolerance', '100'];
+  let done;
+  const elapsed = time(() => {
+    done = spawnSync(process.execPath, [...args, '--cycle', file, '--format', 'none'], {
+      cwd: ROOT,
+      encoding: 'utf8',
+    });
+  });
+  if (done.status !== 0)
+    throw new Error(`run on a long log: status ${done.status}: ${done.stderr}`);
+  return { elapsed, peak: Number(done.stderr.trimEnd().split('\n').at(-1)) };
+}
+
 const loaded = await loadCase(EXAMPLE);
 const loop = timeLoop(loaded);
 const runs = wholeProcess(['bin/spinledger.js', 'run', '--format', 'json']);
@@ -109,6 +181,7 @@ const result = {
   run_over_empty_node: Number((median(runs) / median(empty)).toFixed(2)),
   columns_kB_at_18000_intervals: Math.round(memory(loaded, 10) / 1e3),
   columns_kB_at_1800000_intervals: Math.round(memory(loaded, 1000) / 1e3),
+  ...(await longLog(loaded)),
 };
 
 if (process.argv.includes('--json')) {
