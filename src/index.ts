@@ -36,6 +36,7 @@ export {
 export {
   type DriveOptions,
   type DriveReport,
+  driveFrom,
   type LoadedDrive,
   loadDrive,
   type OddPart,

@@ -96,7 +96,23 @@ export async function loadDrive(
   // Before anything is opened: what contradicts itself needs no file.
   inFile(nameOrPath, () => dialectOf(options.read ?? {}));
   const source = { file: nameOrPath, name: basename(nameOrPath, extname(nameOrPath)) };
-  const { isPlain, pieces } = await looked(source.file, openStream(source.file, WHAT));
+  return driveFrom(openStream(source.file, WHAT), source, options);
+}
+
+/**
+ * A drive from a file as it comes, as `loadDrive` loads it from a path.
+ *
+ * @param stream its bytes; a piece may be written over as soon as the next is asked for
+ * @param source where it comes from
+ * @param options how it is written, and what may be done to it
+ * @throws InputError with every problem of the file
+ */
+export async function driveFrom(
+  stream: AsyncGenerator<Uint8Array>,
+  source: CycleSource,
+  options: DriveOptions = {},
+): Promise<LoadedDrive> {
+  const { isPlain, pieces } = await looked(source.file, stream);
   const form = isPlain && !isToldHow(options.read) ? 'plain' : 'log';
   const isCleaned = options.clean ?? form === 'log';
   if (form === 'plain' && !isCleaned) {
