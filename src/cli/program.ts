@@ -1,12 +1,14 @@
 import type { Command } from 'commander';
 import { version } from '../output/tool.ts';
 import { newCommand } from './command.ts';
+import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
+  const cycle = cycleCommand();
   return newCommand('spinledger')
     .description(
       'Predicts and explains the fuel saving of a mechanical energy store in a car: a flywheel\n' +
@@ -15,6 +17,10 @@ export function program(): Command {
     .version(version(), '-V, --version', 'print the version')
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
+    .addCommand(cycle)
     .addCommand(schemaCommand())
-    .addCommand(initCommand());
+    .addCommand(initCommand())
+    .hook('preSubcommand', async (_program, command) => {
+      if (command === cycle) await addCycleCommands(cycle);
+    });
 }

@@ -1,0 +1,35 @@
+import { csvCell } from './csv-cell.ts';
+import type { CycleSheet } from './cycle-sheet.ts';
+
+/** What a cell may hold; null leaves it empty. */
+export type Cell = number | string | null;
+
+/** Rows of the same keys as CSV, with the keys as headers. */
+export function recordsCsv(records: readonly Readonly<Record<string, Cell>>[]): string {
+  const header = Object.keys(records[0] ?? {});
+  const rows = records.map((record) => header.map((key) => csvCell(record[key] ?? null)));
+  return [header, ...rows].map((cells) => `${cells.join(',')}\n`).join('');
+}
+
+/**
+ * The figures of a drive cycle as CSV: a header and one row. The columns are the keys of the JSON
+ * document with their groups in front; an ideal store is called by its size, as in
+ * `ideal_store_200kJ_60kW_taken_kJ`.
+ */
+export function cycleCsv(sheet: CycleSheet): string {
+  const { ideal_stores: stores, car, ...rest } = sheet;
+  const sizes = stores.map(({ energy_kJ, power_kW, ...figures }) =>
+    flat(figures, `ideal_store_${energy_kJ}kJ_${power_kW}kW_`),
+  );
+  const parts = [flat(rest, ''), ...(car === null ? [] : [flat(car, 'car_')]), ...sizes];
+  return recordsCsv([Object.assign({}, ...parts)]);
+}
+
+function flat(group: object, prefix: string): Record<string, Cell> {
+  const cells = Object.entries(group).map(([key, value]: [string, Cell | object]) =>
+    typeof value === 'object' && value !== null
+      ? flat(value, `${prefix}${key}_`)
+      : { [prefix + key]: value },
+  );
+  return Object.assign({}, ...cells);
+}
