@@ -1,6 +1,6 @@
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { newView, type Strategy, type StrategyMaker } from '../strategy/contract.ts';
+import { newView, type Strategy, type StrategyMaker, type Want } from '../strategy/contract.ts';
 import { namedFrom, readText } from './files.ts';
 import { InputError, type Problem } from './problem.ts';
 
@@ -99,8 +99,7 @@ function made(file: string, maker: Maker, parameters: PlugInParameters): Strateg
       hint: 'it threw when it was called with the `parameters` of the strategy file',
     });
   }
-  const decide = (strategy as Partial<Strategy> | null | undefined)?.decide;
-  if (typeof decide === 'function') return strategy as Strategy;
+  if (hasDecide(file, strategy)) return strategy;
   throw refuse(file, {
     code: 'plug-in-strategy',
     found: isPromise(strategy) ? 'a promise' : `${strategy === null ? 'null' : typeof strategy}`,
@@ -109,20 +108,39 @@ function made(file: string, maker: Maker, parameters: PlugInParameters): Strateg
   });
 }
 
+/** Asking is enough to throw, where `decide` is a getter. */
+function hasDecide(file: string, strategy: unknown): strategy is Strategy {
+  try {
+    return typeof (strategy as Partial<Strategy> | null | undefined)?.decide === 'function';
+  } catch (error) {
+    throw refuse(file, {
+      code: 'plug-in-strategy',
+      ...lineIn(file, stackOf(error)),
+      found: cause(error),
+      expected: 'an object with a function `decide(see, want)` from the default export',
+    });
+  }
+}
+
 /**
  * A plug-in behind a guard of its own, so that the time loop needs none: what it throws becomes a
- * problem of the input with the time of the drive, and it sees a copy of the view, since the
- * simulator goes on working with the view itself.
+ * problem of the input with the time of the drive. It is shown a copy of the view and writes into a
+ * want of its own, since the simulator goes on working with both, whatever a plug-in does to them.
  */
 function guarded(name: string, file: string, strategy: Strategy): Strategy {
   const shown = newView();
+  const asked: Want = { storePower: 0, engineOn: true, clutched: true };
   return {
     name,
     decide(see, want) {
-      Object.assign(shown, see);
       let answer: unknown;
       try {
-        answer = strategy.decide(shown, want);
+        Object.assign(shown, see);
+        Object.assign(asked, want);
+        answer = strategy.decide(shown, asked);
+        want.storePower = asked.storePower;
+        want.engineOn = asked.engineOn;
+        want.clutched = asked.clutched;
       } catch (error) {
         throw refuse(file, {
           code: 'plug-in-threw',
@@ -152,8 +170,17 @@ function isPromise(value: unknown): value is PromiseLike<unknown> {
 
 /** What was thrown, in one line and without a stack. */
 function cause(error: unknown): string {
-  const text = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
+  const text = error instanceof Error ? `${error.name}: ${error.message}` : textOf(error);
   return text.split('\n')[0] ?? text;
+}
+
+/** Not every object has a text: one without a prototype throws when it is asked for it. */
+function textOf(value: unknown): string {
+  try {
+    return String(value);
+  } catch {
+    return typeof value;
+  }
 }
 
 function refuse(file: string, problem: Omit<Problem, 'file'>): InputError {

@@ -64,6 +64,11 @@ describe('a plug-in that cannot be loaded', () => {
     ],
     ['makes nothing', 'export default () => null;\n', { code: 'plug-in-strategy', found: 'null' }],
     [
+      'throws when its decision is looked for',
+      'export default () => ({ get decide() { throw new Error("no"); } });\n',
+      { code: 'plug-in-strategy', found: 'Error: no', line: 1 },
+    ],
+    [
       'makes its strategy later',
       'export default async () => ({ decide() {} });\n',
       { code: 'plug-in-strategy', found: 'a promise' },
@@ -100,6 +105,28 @@ describe('a plug-in that misbehaves in a run', () => {
       found: 'TypeError: oops',
     });
     expect(problems[0]?.file).toMatch(/mine\.mjs$/);
+  });
+
+  it('is stopped when it throws what has no text', async () => {
+    const problems = await problemsOf(
+      drive('export default () => ({ decide() { throw Object.create(null); } });'),
+    );
+    expect(problems[0]).toMatchObject({ code: 'plug-in-threw', found: 'object' });
+  });
+
+  it('is stopped, and not called a defect of the program, when it spoils what it writes into', async () => {
+    const frozen = await problemsOf(
+      drive('export default () => ({ decide(see, want) { Object.freeze(want); } });'),
+    );
+    expect(frozen[0]).toMatchObject({ code: 'plug-in-threw', path: 'decide at 1 s' });
+    const trapped = await problemsOf(
+      drive(`export default () => ({
+        decide(see, want) {
+          Object.defineProperty(want, 'storePower', { get() { throw new Error('trap'); } });
+        },
+      });`),
+    );
+    expect(trapped[0]).toMatchObject({ code: 'plug-in-threw', found: 'Error: trap' });
   });
 
   it('is stopped when its decision is a promise', async () => {
