@@ -6,6 +6,12 @@ import { type Grid, type GridForm, readGrid } from './grid-file.ts';
 import { InputError } from './problem.ts';
 import { BAR, GRAM, GRAM_PER_KWH, LITRE, rpmToRadPerS } from './units.ts';
 
+/** Fuel per work below which an engine would be better than its fuel [g/kWh]. */
+const LEAST_BSFC = 100;
+
+/** In a table in the wrong unit every point fails: so many are enough to see it. */
+const MOST_NAMED = 3;
+
 const FORM: GridForm = {
   what: 'an engine table',
   x: { header: 'speed_rpm', min: 1, max: 20_000, why: 'speeds of a turning engine, in 1/min' },
@@ -14,9 +20,9 @@ const FORM: GridForm = {
     { header: 'fuel_g_per_s', min: 0, max: 1000, why: 'a fuel flow, never negative' },
     {
       header: 'bsfc_g_per_kWh',
-      min: 100,
+      min: LEAST_BSFC,
       max: 20_000,
-      why: 'below 100 g/kWh an engine would be better than its fuel',
+      why: `below ${LEAST_BSFC} g/kWh an engine would be better than its fuel`,
     },
   ],
 };
@@ -43,6 +49,7 @@ export function readEngineTable(file: string, engine: CarFile['engine']): Grid {
       },
     ]);
   }
+  if (grid.zHeader === 'fuel_g_per_s') refuseFreeWork(file, grid);
   const drag = leastDragTorque(engine);
   if (lowest <= -drag) {
     throw new InputError([
@@ -57,6 +64,25 @@ export function readEngineTable(file: string, engine: CarFile['engine']): Grid {
     ]);
   }
   return grid;
+}
+
+/** A flow is held to the same least fuel per work as a consumption; the first points that fail are named. */
+function refuseFreeWork(file: string, { x, y, z }: Grid): void {
+  const problems = z.flatMap((flow, index) => {
+    const speed = x[Math.floor(index / y.length)]!;
+    const torque = y[index % y.length]!;
+    const least = (LEAST_BSFC * GRAM_PER_KWH * rpmToRadPerS(speed) * torque) / GRAM;
+    if (flow >= least) return [];
+    return {
+      code: 'out-of-range',
+      file,
+      path: `fuel_g_per_s at ${speed} 1/min and ${torque} N m`,
+      found: String(flow),
+      expected: `${Number(least.toPrecision(4))} g/s at least: below ${LEAST_BSFC} g/kWh an engine would be better than its fuel`,
+      hint: 'is the flow in g/s, and not in kg/s or L/h?',
+    };
+  });
+  if (problems.length > 0) throw new InputError(problems.slice(0, MOST_NAMED));
 }
 
 /** Least friction torque over the speed range [N m]: the friction pressure rises with speed. */

@@ -421,6 +421,19 @@ describe('a car file with an engine table', () => {
     expect(problems[0]?.expected).toContain('above -23.87 N m');
   });
 
+  it('refuses a flow with which the engine would do more work than its fuel holds', async () => {
+    // 100 g/kWh at 3000 1/min and 100 N m: 2π · 50 · 100 W = 31.416 kW, hence 0.8727 g/s.
+    const problems = await withTable(GOOD.replace('2.4', '0.87'));
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toMatchObject({
+      code: 'out-of-range',
+      path: 'fuel_g_per_s at 3000 1/min and 100 N m',
+      found: '0.87',
+    });
+    expect(problems[0]?.expected).toContain('0.8727 g/s at least');
+    await expect(withTable(GOOD.replace('2.4', '0.873'))).rejects.toThrow(/should have been/);
+  });
+
   it('tells of a table that is not there, beside the other problems of the car', async () => {
     const problems = await problemsAfter((car) => {
       car.engine.fuel_use = { form: 'table', file: 'nothing.csv' };
