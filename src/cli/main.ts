@@ -1,11 +1,15 @@
 import { setFlagsFromString } from 'node:v8';
 import { exitStatus } from './exit-status.ts';
 import { program } from './program.ts';
+import { UnfinishedWork } from './unfinished-work.ts';
 
 // A single case is over before the engine's optimising compiler has paid for itself: on a regulated
 // cycle compiling took longer than driving. With this budget [bytes of bytecode run in a function]
 // it starts some ten times as late, which a long log does not notice.
 setFlagsFromString('--interrupt-budget=1500000');
+
+// A plug-in runs in this process, and may end it, wait for ever, or throw when nobody listens.
+const unfinished = new UnfinishedWork();
 
 // Sets the status and lets the process end by itself: an exit called here would cut off output
 // that a pipe has not taken yet.
@@ -14,3 +18,4 @@ try {
 } catch (error) {
   process.exitCode = exitStatus(error);
 }
+unfinished.done();
