@@ -73,7 +73,7 @@ function ledgerLines({ ledger }: Summary, paint: Paint): string[] {
   const total = ledger.fuel.total_kJ;
   const line = (words: string, energy: number) => {
     const share = total > 0 ? (100 * energy) / total : null;
-    return words.padEnd(23) + fixed(energy, 1).padStart(9) + fixed(share, 1).padStart(6);
+    return words.padEnd(23) + fixed(energy, 1).padStart(9) + shareText(share).padStart(6);
   };
   const node = (name: NodeName, title: string, values: Readonly<Record<string, number>>) => [
     paint.title(`${title.padEnd(23)}${'kJ'.padStart(9)}${'%fuel'.padStart(6)}`),
@@ -95,6 +95,12 @@ function ledgerLines({ ledger }: Summary, paint: Paint): string[] {
   ];
   const blank = ' '.repeat(HALF);
   return left.map((half, index) => half + GAP + (right[index] ?? blank));
+}
+
+/** A share that leaves a blank before it in a column of six, at the cost of its decimal. */
+function shareText(share: number | null): string {
+  const text = fixed(share, 1);
+  return text.length < 6 ? text : fixed(share, 0);
 }
 
 function missedLines(summary: Summary, paint: Paint): string[] {

@@ -46,6 +46,21 @@ describe('the table of a summary', () => {
     expect(text.replaceAll('\n', ' ')).toContain('not corrected for');
   });
 
+  it('keeps its columns apart where a drive downhill burns next to nothing', () => {
+    const { ledger } = plainSummary;
+    const downhill = {
+      ...plainSummary,
+      ledger: {
+        ...ledger,
+        fuel: { ...ledger.fuel, total_kJ: 100 },
+        wheel: { ...ledger.wheel, grade_kJ: -2360.9, friction_brakes_kJ: 1870.2 },
+      },
+    };
+    const shown = summaryTable(downhill, plainPaint);
+    expect(shown).toMatch(/out grade +-2360\.9 -2361$/m);
+    expect(shown).toMatch(/out friction brakes +1870\.2 {2}1870$/m);
+  });
+
   it('spells limits out for people', () => {
     expect(text).toContain('missed: brake share of the axle');
     expect(text).not.toMatch(/brake_share|spin_loss/);
