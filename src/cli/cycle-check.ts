@@ -44,8 +44,7 @@ async function check(file: string, options: CheckOptions, command: Command): Pro
   checkTogether(options, command);
   const { changes } = options;
   const { findBuiltInCycle } = await import('../cycle/library.ts');
-  const { existsSync } = await import('node:fs');
-  if (findBuiltInCycle(file) !== undefined && !existsSync(file)) throw builtIn(file);
+  if (findBuiltInCycle(file) !== undefined) throw builtIn(file);
   const { readLog } = await import('./cycle-log.ts');
   const { refuseToReplace } = await import('./cycle-inputs.ts');
   if (changes !== undefined && changes !== '-') refuseToReplace([file], changes);
@@ -88,7 +87,7 @@ function builtIn(name: string): InputError {
       file: name,
       found: 'a built-in cycle',
       expected: 'a file',
-      hint: `\`spinledger cycle show ${name}\` shows what it is like`,
+      hint: `\`spinledger cycle show ${name}\` shows what it is like; a file of that name is \`./${name}\``,
     },
   ]);
 }

@@ -2,7 +2,8 @@ import { existsSync, realpathSync } from 'node:fs';
 import { type LoadedCycle, loadCycle } from '../config/load-cycle.ts';
 import type { DriveReport } from '../config/load-drive.ts';
 import { InputError, type Problem } from '../config/problem.ts';
-import type { Trace } from '../cycle/trace.ts';
+import { MIN_DISTANCE, NEVER_MOVES } from '../cycle/check.ts';
+import { distance, type Trace } from '../cycle/trace.ts';
 import { cleaningLine } from '../output/cleaning-words.ts';
 import { writePlain } from '../output/cycle-plain.ts';
 import { printable } from '../output/problems.ts';
@@ -86,9 +87,11 @@ export function cycleWriter(
 /**
  * Writes a cycle in the plain form.
  * @param out path, or `-` for standard output
- * @throws InputError where it cannot be written, or would take the place of a file it is made from
+ * @throws InputError where it cannot be written, would take the place of a file it is made from, or
+ *   could not be read back because the car stands still in it
  */
 export async function writeCycle(out: string, trace: Trace, origin: Origin): Promise<void> {
+  refuseStandstill(trace);
   const fill = cycleWriter(trace, origin);
   if (out === '-') {
     fill(writeOut);
@@ -99,6 +102,14 @@ export async function writeCycle(out: string, trace: Trace, origin: Origin): Pro
     out,
   );
   await writeWhole(out, fill);
+}
+
+/** A stretch of a cycle in which the car stands still is none: nothing per distance has a meaning. */
+export function refuseStandstill(trace: Trace): void {
+  const metres = distance(trace);
+  if (metres >= MIN_DISTANCE) return;
+  const found = `a stretch of ${metres.toFixed(2)} m`;
+  throw new InputError([{ ...NEVER_MOVES, file: trace.name, found }]);
 }
 
 /** A file must not take the place of one that it is made from. */

@@ -8,6 +8,7 @@ import { InputError, type Problem } from '../config/problem.ts';
 import { clean } from '../cycle/clean.ts';
 import { DEFAULT_RULES, NO_CLEANING } from '../cycle/clean-rules.ts';
 import type { Drive } from '../cycle/drive.ts';
+import { findBuiltInCycle } from '../cycle/library.ts';
 import type { Range } from '../cycle/motion.ts';
 import { readDrive } from '../cycle/read.ts';
 import type { Trace } from '../cycle/trace.ts';
@@ -112,7 +113,8 @@ export interface LoadedLog {
  * @throws InputError with every problem of it
  */
 export async function loadLog(text: string, options: DriveOptions): Promise<LoadedLog> {
-  if (!existsSync(text)) {
+  // A built-in name goes before a file of that name, as everywhere.
+  if (findBuiltInCycle(text) !== undefined || !existsSync(text)) {
     const { name, value, drives } = await loadCycle(text, {
       ...options,
       clean: options.clean ?? true,

@@ -64,11 +64,12 @@ export function showCommand(): Command {
 async function show(text: string, options: ShowOptions, command: Command): Promise<void> {
   const { storeEnergy: energy, storePower: power } = options;
   checkTogether(options, command);
-  const { loadCycles } = await import('./cycle-inputs.ts');
+  const { loadCycles, refuseStandstill } = await import('./cycle-inputs.ts');
   const { cycleSheet } = await import('../output/cycle-sheet.ts');
   const car = options.car === undefined ? undefined : await loadedCar(options.car);
   const [cycle] = await loadCycles([text], options);
   const trace = cycle!.value;
+  refuseStandstill(trace);
   const sizes =
     energy === undefined || power === undefined
       ? undefined

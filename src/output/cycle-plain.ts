@@ -12,7 +12,7 @@ const SURE_DIGITS = 15;
 export interface PlainNotes {
   /** Comment lines above the header: where the cycle comes from, and what was done to it. */
   readonly comments: readonly string[];
-  /** Altitude of the first sample [m]; heights count from 0 there if it is not known. */
+  /** Altitude of the first sample [m]; if it is not known, heights count from the lowest point. */
   readonly startAltitude?: number | undefined;
 }
 
@@ -30,7 +30,9 @@ export interface PlainNotes {
 export function writePlain(trace: Trace, notes: PlainNotes, write: (text: string) => void): void {
   const { time, speed } = trace;
   const heights = trace.climb.some((climb) => climb !== 0) ? plainHeights(trace, notes) : undefined;
-  let text = notes.comments.map((comment) => `# ${oneLine(comment)}\n`).join('');
+  const fromLowest = heights !== undefined && notes.startAltitude === undefined;
+  const comments = [...notes.comments, ...(fromLowest ? [FROM_LOWEST] : [])];
+  let text = comments.map((comment) => `# ${oneLine(comment)}\n`).join('');
   text += heights === undefined ? 'time_s,speed_kmh\n' : 'time_s,speed_kmh,altitude_m\n';
   for (let k = 0; k < time.length; k++) {
     const row = `${csvCell(time[k]!)},${csvCell(inKmh(speed[k]!))}`;
@@ -42,7 +44,9 @@ export function writePlain(trace: Trace, notes: PlainNotes, write: (text: string
   write(text);
 }
 
-/** A road that is known by its slopes alone may run deep below its start: then its lowest point is 0. */
+const FROM_LOWEST = 'altitude_m counts from the lowest point of the cycle';
+
+/** Where no altitude is known the lowest point is 0: a road may run deep below its start. */
 function plainHeights(trace: Trace, { startAltitude }: PlainNotes): Float64Array {
   if (startAltitude !== undefined) return heightsOf(trace, startAltitude);
   const lowest = heightsOf(trace).reduce((low, height) => Math.min(low, height), 0);

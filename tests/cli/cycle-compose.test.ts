@@ -127,6 +127,17 @@ describe('the commands that make one cycle of another', () => {
     spinledger(0, ['run', '--cycle', 'out.csv', '--format', 'none'], { cwd: folder });
   });
 
+  it.each([
+    ['cut', 'udds', '0', '10'],
+    ['repeat', 'udds[0..10]', '2'],
+    ['show', 'udds[0..10]', '--format', 'json'],
+    ['convert', 'udds[0..10]'],
+  ])('refuse a stretch in which the car stands still: %s %s', (...args) => {
+    const { stdout, stderr } = spinledger(2, ['cycle', ...args]);
+    expect(stdout).toBe('');
+    expect(stderr).toMatch(/^udds.*: found a stretch of 0\.00 m, expected a distance of 1 m/);
+  });
+
   it('take logs, and say what cleaning did to them once', () => {
     const [file, ...flags] = COMMUTE;
     const { stderr } = spinledger(0, ['cycle', 'repeat', file, '2', ...flags]);

@@ -64,7 +64,10 @@ describe('a cycle in the plain form', () => {
 
   it('counts heights from the lowest point where no altitude is known', () => {
     const trace = readBack('time_s,speed_kmh,altitude_m\n0,0,20\n10,36,22\n20,36,12\n30,0,16\n');
-    expect(plain(trace)).toBe('time_s,speed_kmh,altitude_m\n0,0,8\n10,36,10\n20,36,0\n30,0,4\n');
+    expect(plain(trace)).toBe(
+      '# altitude_m counts from the lowest point of the cycle\n' +
+        'time_s,speed_kmh,altitude_m\n0,0,8\n10,36,10\n20,36,0\n30,0,4\n',
+    );
   });
 
   it('gives back the climbs of any road, and its level distances but for slopes within a step', () => {
