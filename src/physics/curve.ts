@@ -4,11 +4,15 @@
  * Outside its grid a curve holds the edge value.
  */
 
-/** Index i of the cell [x[i], x[i+1]] that holds a value, starting the search at the last cell. */
+/**
+ * Index i of the cell x[i] ≤ value < x[i+1], starting the search at the last cell; the first or last
+ * cell for a value outside. The cell does not depend on where the search began, so that a run gives
+ * the same bits whatever ran before it.
+ */
 export function cellOf(grid: Float64Array, value: number, last: number): number {
   let i = last;
   const top = grid.length - 2;
-  while (i < top && value > grid[i + 1]!) i++;
+  while (i < top && value >= grid[i + 1]!) i++;
   while (i > 0 && value < grid[i]!) i--;
   return i;
 }

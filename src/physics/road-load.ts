@@ -4,8 +4,8 @@
  *
  * Both usual forms share one set of coefficients:
  *   F = rolling · cos θ + linear · v + square · (v + wind) · |v + wind|
- * - coastdown form: rolling = F0, linear = F1, square = F2, no wind, cos θ = 1 (the grade of a
- *   road is small enough for the measured F0);
+ * - coastdown form: rolling = F0, which a slope lessens like any rolling force, linear = F1,
+ *   square = F2, no wind;
  * - physical form: rolling = m g c_rr, linear = 0, square = ½ ρ c_d A, wind = headwind.
  * At standstill the rolling force does no work, so the power forms below need no special case.
  */

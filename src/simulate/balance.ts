@@ -63,8 +63,9 @@ export interface BalancedRun {
 
 /**
  * Drives a trace until the store ends as full as it began. Each lap starts with the stored energy
- * and the battery's debt of the last end; the engine starts each lap as the car file says, since
- * its warmth is part of the test and no energy that could be borrowed.
+ * of the last end. The engine starts each lap as the car file says, since its warmth is part of the
+ * test and no energy that could be borrowed, and the battery owes nothing, as in the runs without a
+ * store: what it is owed at the end is charged as fuel lap by lap.
  *
  * Where repetition does not settle (the store falls into a limit cycle over several laps), and where
  * the trace is no lap because it ends faster or higher than it began, the lap nearest to balance is
@@ -85,7 +86,7 @@ export function runBalanced(
     do {
       const lap = drive(state);
       laps.push(lap);
-      state = nextLap(car, lap.end);
+      state = copyState(state, lap.end.rotorSpeed);
     } while (laps.length < MOST_LAPS && imbalance(car, laps.at(-1)!) > BALANCE_GOAL);
     const settled = nearest(laps);
     if (imbalance(car, settled) < BALANCE_LIMIT) {
@@ -164,11 +165,6 @@ function imbalance(car: Car, lap: Run): number {
 function nearest(laps: readonly Run[]): Run {
   const change = ({ ledger }: Run) => Math.abs(ledger.storeChange);
   return laps.reduce((a, b) => (change(b) < change(a) ? b : a));
-}
-
-/** Start of the next lap: store and battery as they ended, the engine as at the first start. */
-function nextLap(car: Car, end: Readonly<State>): State {
-  return copyState(initialState(car, undefined), end.rotorSpeed, end.batteryDebt);
 }
 
 function speedAtShare(store: Store, share: number): number {

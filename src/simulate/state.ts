@@ -32,20 +32,16 @@ export function initialState(car: Car, store: Store | undefined): State {
 }
 
 /**
- * A state of its own with the same values, or with another rotor speed and battery debt. Every
- * state is written out here and above in one field order, so that the time loop sees one shape.
+ * A state of its own with the same values, or with another rotor speed. Every state is written out
+ * here and above in one field order, so that the time loop sees one shape.
  */
-export function copyState(
-  state: Readonly<State>,
-  rotorSpeed: number = state.rotorSpeed,
-  batteryDebt: number = state.batteryDebt,
-): State {
+export function copyState(state: Readonly<State>, rotorSpeed: number = state.rotorSpeed): State {
   return {
     rotorSpeed,
     engineOn: state.engineOn,
     engineSpeed: state.engineSpeed,
     engineTime: state.engineTime,
     runningTime: state.runningTime,
-    batteryDebt,
+    batteryDebt: state.batteryDebt,
   };
 }

@@ -3,7 +3,7 @@ import type { EngineMap, FuelUse } from '../../src/physics/engine.ts';
 import type { Car } from '../../src/simulate/car.ts';
 import { Demand } from '../../src/simulate/demand.ts';
 import { type Run, run } from '../../src/simulate/run.ts';
-import { copyState, initialState, type State } from '../../src/simulate/state.ts';
+import { initialState, type State } from '../../src/simulate/state.ts';
 import type { Step } from '../../src/simulate/step.ts';
 import { debtFuel, marginalFuel, totalFuel } from '../../src/simulate/total-fuel.ts';
 import { combine } from '../../src/strategy/combine.ts';
@@ -103,13 +103,10 @@ describe('the fuel of what the battery is owed', () => {
     const debt = done.end.batteryDebt;
     const rest = { ...stopAndGo(1), speed: new Float64Array(71), level: new Float64Array(70) };
     const idle = (batteryDebt: number) =>
-      run(
-        plainCar,
-        undefined,
-        new Demand(plainCar, undefined, rest),
-        combine('as it is', {}),
-        copyState(initialState(plainCar, undefined), 0, batteryDebt),
-      );
+      run(plainCar, undefined, new Demand(plainCar, undefined, rest), combine('as it is', {}), {
+        ...initialState(plainCar, undefined),
+        batteryDebt,
+      });
     const [paying, free] = [idle(debt), idle(0)];
     expect(paying.end.batteryDebt).toBe(0);
     expectWithin(paying.ledger.fuel - free.ledger.fuel, debtFuel(plainCar, done), 1e-9);
