@@ -1,3 +1,4 @@
+import { SampleCheck } from '../cycle/check.ts';
 import { rowsOf } from '../cycle/clean-rows.ts';
 import type { Drive } from '../cycle/drive.ts';
 import { cumulativeGain, smoothAltitude } from '../cycle/grade.ts';
@@ -7,7 +8,7 @@ import type { RoadSamples } from '../cycle/road.ts';
 import { traceFromSamples } from '../cycle/samples.ts';
 import { intervalDistance, type Trace } from '../cycle/trace.ts';
 import { InputError, type Problem } from './problem.ts';
-import { KMH, PERCENT } from './units.ts';
+import { KILOMETRE, KMH, PERCENT } from './units.ts';
 
 /** What smoothing made of the altitude of a drive; sums over its parts. */
 export interface SmoothedRoad {
@@ -46,6 +47,9 @@ export const SHORTEST_PART = 5;
  * and their noise may make it a steep one [m]: the windows of both passes over distance.
  */
 const SMOOTHED_TO_A_LINE = 400;
+
+/** More than this is no drive with an altitude but a clock that leapt [m]. */
+const LONGEST_SMOOTHED = 1e8;
 
 /** The parts of a drive as traces. */
 export interface DriveParts {
@@ -94,6 +98,7 @@ export function partsOfDrive(
       traces.push(traceOf(rows, road, told));
       continue;
     }
+    refuseImpossible(rows, distance, told);
     const gainBefore = cumulativeGain(road.altitude);
     const { gain, endShift } = smoothAltitude(rows, road.altitude, road.altitude);
     const trace = smoothedTrace(rows, road, distance, told);
@@ -128,6 +133,28 @@ function loggedRoad({ grade, altitude }: Drive): RoadSamples {
 function knownRoad({ grade, altitude }: Drive): RoadSamples {
   if (grade?.some(Number.isFinite)) return { kind: 'grade', grade };
   return altitude?.some(Number.isFinite) ? { kind: 'altitude', altitude } : { kind: 'flat' };
+}
+
+/**
+ * Refuses what no car drives before smoothing goes through it metre by metre, which would take for
+ * ever at a speed that is no speed.
+ */
+function refuseImpossible(rows: Drive, distance: number, told: (error: unknown) => unknown): void {
+  const check = new SampleCheck('flat');
+  for (let k = 0; k < rows.time.length; k++) {
+    if (check.next(rows.time[k]!, rows.speed[k]!, 0).length > 0) {
+      traceOf(rows, { kind: 'flat' }, told);
+    }
+  }
+  if (distance <= LONGEST_SMOOTHED) return;
+  const problem: Problem = {
+    code: 'out-of-range',
+    path: 'time',
+    found: `${rows.time.at(-1)! - rows.time[0]!}`,
+    expected: `a drive of ${LONGEST_SMOOTHED / KILOMETRE} km at most where its altitude is smoothed`,
+    hint: 'has a leap of the clock been bridged?',
+  };
+  throw told(new InputError([problem]));
 }
 
 function traceOf(rows: Drive, road: RoadSamples, told: (error: unknown) => unknown): Trace {

@@ -1,8 +1,12 @@
+import { InputError } from '../config/problem.ts';
 import { CHANGE, type ChangeList } from './clean-report.ts';
 import { rowsOf } from './clean-rows.ts';
 import type { ResamplingRules } from './clean-rules.ts';
 import type { Drive } from './drive.ts';
 import { instantCount, type Range } from './motion.ts';
+
+/** More rows are no drive but a step far too short, or a clock that leapt; they would fill the memory. */
+const MOST_ROWS = 1e8;
 
 /**
  * Reads speed, altitude and grade at evenly spaced instants from the first row of each part on,
@@ -13,6 +17,7 @@ import { instantCount, type Range } from './motion.ts';
  * @param parts its parts
  * @param rules the step
  * @param changes takes the number of rows of each part before and after
+ * @throws InputError where there would be too many rows
  */
 export function resampleDrive(
   drive: Drive,
@@ -22,6 +27,7 @@ export function resampleDrive(
 ): { drive: Drive; parts: readonly Range[] } {
   const counts = parts.map(({ first, end }) => instantCount(rowsOf(drive, first, end), rules.step));
   const rows = counts.reduce((sum, count) => sum + count, 0);
+  if (rows > MOST_ROWS) throw tooManyRows(rows, rules.step);
   const even: Drive = {
     name: drive.name,
     time: new Float64Array(rows),
@@ -41,6 +47,18 @@ export function resampleDrive(
     return { first: row - count, end: row };
   });
   return { drive: even, parts: evenParts };
+}
+
+function tooManyRows(rows: number, step: number): InputError {
+  return new InputError([
+    {
+      code: 'too-many-rows',
+      path: 'time',
+      found: `${rows} instants, one each ${step} s`,
+      expected: `${MOST_ROWS} instants at most`,
+      hint: 'take a longer step, or look for a leap of the clock in the log',
+    },
+  ]);
 }
 
 function resamplePart(
