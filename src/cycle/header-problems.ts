@@ -43,8 +43,8 @@ export function missingUnit(header: string, quantity: Quantity, mapped: boolean)
     found: header,
     expected: `the unit of ${quantity} in the header or in a row of units below it`,
     hint: mapped
-      ? `add the unit behind a colon, as in \`--columns ${quantity}='${header}:${unitsOf(quantity)[0]!.ending}'\``
-      : `name the unit: ${usualHeaders([quantity])}`,
+      ? `add the unit behind a colon, as in ${withUnit(header, quantity)}`
+      : `name the unit: ${usualHeaders([quantity])}; or say it as in ${withUnit(header, quantity)}`,
   };
 }
 
@@ -55,9 +55,14 @@ export function missingTimeUnit(header: string, found: string, mapped: boolean):
     found,
     expected: 'a date with time and zone, or h:mm:ss, because the column names no unit',
     hint: mapped
-      ? `add the unit behind a colon, as in \`--columns time='${header}:s'\``
-      : `name the unit of the numbers: ${usualHeaders(['time'])}`,
+      ? `add the unit behind a colon, as in ${withUnit(header, 'time')}`
+      : `name the unit of the numbers: ${usualHeaders(['time'])}; or say it as in ${withUnit(header, 'time')}`,
   };
+}
+
+/** The option that gives a column the unit its file does not name. */
+function withUnit(header: string, quantity: Quantity): string {
+  return `\`--columns ${quantity}='${header}:${unitsOf(quantity)[0]!.ending}'\``;
 }
 
 export function unknownUnit(header: string, unitText: string, quantity: Quantity): Problem {

@@ -124,8 +124,20 @@ describe('the columns of a log', () => {
     ]);
     expect(problems[0]?.hint).toContain('did you mean `speed_kmh`');
     expect(problems[0]?.hint).toContain('--columns');
-    expect(problems[1]?.hint).toBe('name the unit: altitude_m, altitude_ft');
+    expect(problems[1]?.hint).toBe(
+      "name the unit: altitude_m, altitude_ft; or say it as in `--columns altitude='altitude:m'`",
+    );
     expect(problems[2]?.hint).toContain('did you mean `grade_pct`');
+  });
+
+  it('with bare numbers for times are refused, with the option that reads them', async () => {
+    const lines = ['time,speed_kmh', '0,36', '1,36'];
+    const [problem, ...others] = await problemsIn(lines);
+    expect(others).toEqual([]);
+    expect(problem).toMatchObject({ code: 'missing-unit', path: 'time', found: '0' });
+    expect(problem?.hint).toContain("`--columns time='time:s'`");
+    const { drive: logged } = await readLines(lines, { columns: { time: 'time:s' } });
+    expect([...logged.time]).toEqual([0, 1]);
   });
 
   it.each([

@@ -134,7 +134,9 @@ describe('a cycle file that cannot be used is refused:', () => {
     const found = problems('time_s,speed', '0,0', '1,10');
     expect(found).toHaveLength(1);
     expect(found[0]).toMatchObject({ code: 'missing-unit', line: 1, path: 'speed' });
-    expect(found[0]?.hint).toBe('name the unit: speed_kmh, speed_mph, speed_m_per_s, speed_kn');
+    expect(found[0]?.hint).toBe(
+      "name the unit: speed_kmh, speed_mph, speed_m_per_s, speed_kn; or say it as in `--columns speed='speed:kmh'`",
+    );
   });
 
   it('one whose times are numbers of no known unit', () => {
