@@ -1,20 +1,18 @@
 import { existsSync, realpathSync } from 'node:fs';
 import { loadCase } from '../config/load.ts';
-import type { DriveReport } from '../config/load-drive.ts';
 import { InputError, type Problem } from '../config/problem.ts';
 import { CAUTIONS } from '../output/cautions.ts';
-import { cleaningLine } from '../output/cleaning-words.ts';
 import { summaryCsv } from '../output/csv.ts';
 import { jsonText } from '../output/json.ts';
 import { summariseLoaded } from '../output/loaded-summary.ts';
 import { writeLog } from '../output/log-csv.ts';
 import { summaryMarkdown } from '../output/markdown.ts';
 import { fixed } from '../output/numbers.ts';
-import { printable } from '../output/problems.ts';
 import type { Summary } from '../output/summary.ts';
 import { summaryTable } from '../output/table.ts';
 import { runCase } from '../simulate/case.ts';
 import { outputPaint } from './colour.ts';
+import { tellCleaning } from './cycle-inputs.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
 import type { RunOptions } from './run.ts';
 import { EXAMPLE, shippedPath, throwIfAny } from './shipped.ts';
@@ -85,14 +83,6 @@ function tellDefaults(options: RunOptions): void {
   if (missing.length === 0) return;
   const named = missing.map((part) => `${part} ${EXAMPLE[part]}`).join(', ');
   writeErr(`Taken from the shipped example, an invented scenario: ${named}.\n`);
-}
-
-/** Says what was changed about logged drives. */
-function tellCleaning(drives: readonly DriveReport[]): void {
-  for (const drive of drives) {
-    const line = cleaningLine(drive);
-    if (line !== undefined) writeErr(`${printable(line)}\n`);
-  }
 }
 
 /** A log must not take the place of a file that it is made from. */
