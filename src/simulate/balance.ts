@@ -6,7 +6,7 @@ import type { Car } from './car.ts';
 import type { Demand } from './demand.ts';
 import { type Run, run } from './run.ts';
 import { copyState, initialState, type State } from './state.ts';
-import { totalFuel } from './total-fuel.ts';
+import { marginalFuel, totalFuel } from './total-fuel.ts';
 
 /** A lap counts as balanced when the store ends this close to its start, over the lap's fuel energy. */
 export const BALANCE_LIMIT = 1e-3;
@@ -25,6 +25,9 @@ const SAME_CHANGE = 1e-3;
 
 /** The same over the fuel energy: below it there is nothing but rounding. */
 const NO_CHANGE = 1e-9;
+
+/** A line this flat [J of fuel a joule] is level but for rounding: nobody uses what is stored. */
+const FLAT = 1e-6;
 
 /** How the charge balance was reached. */
 export type Balance =
@@ -130,12 +133,7 @@ function corrected(
   const high = Math.max(...changes);
   const isLine =
     high - low > Math.max(SAME_CHANGE * Math.max(-low, high), NO_CHANGE * Math.abs(fuel));
-  const slope = isLine
-    ? leastSquaresSlope(
-        changes,
-        laps.map((lap) => totalFuel(car, lap)),
-      )
-    : undefined;
+  const slope = isLine ? priceOfStored(car, best, laps) : undefined;
   const correction = -(slope ?? 0) * best.ledger.storeChange;
   return {
     run: best,
@@ -150,6 +148,19 @@ function corrected(
       bracketed: low < 0 && high > 0,
     },
   };
+}
+
+/**
+ * Fuel for each joule more in the store at the end: the slope of the line through all laps. Where
+ * that falls, as if a fuller store had cost less, the laps differ by more than their stored energy
+ * and the line is no price; the engine's own marginal fuel takes its place.
+ */
+function priceOfStored(car: Car, best: Run, laps: readonly Run[]): number {
+  const line = leastSquaresSlope(
+    laps.map((lap) => lap.ledger.storeChange),
+    laps.map((lap) => totalFuel(car, lap)),
+  );
+  return line > -FLAT ? line : marginalFuel(car, best);
 }
 
 /** Change of stored energy over the fuel energy of a lap; 0 without a change, even without fuel. */

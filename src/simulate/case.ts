@@ -1,3 +1,4 @@
+import { InputError } from '../config/problem.ts';
 import type { Trace } from '../cycle/trace.ts';
 import type { Store } from '../physics/store.ts';
 import { combine } from '../strategy/combine.ts';
@@ -61,6 +62,8 @@ export function runCase(subject: Case): CaseResult {
  * @param subject the case
  * @param result what `runCase` gave for it
  * @param watch called with each settled interval
+ * @throws InputError when the lap does not come out as before: a strategy that is no function of
+ *   what it sees and of its own state
  */
 export function replay(
   subject: Case,
@@ -68,6 +71,21 @@ export function replay(
   watch: Parameters<typeof run>[5] & {},
 ): void {
   const { store, trace } = subject;
-  const demand = new Demand(result.fittedCar, store, trace);
-  run(result.fittedCar, store, demand, subject.makeStrategy(), result.withStore.run.start, watch);
+  const { fittedCar, withStore } = result;
+  const demand = new Demand(fittedCar, store, trace);
+  const strategy = subject.makeStrategy();
+  const again = run(fittedCar, store, demand, strategy, withStore.run.start, watch);
+  const before = withStore.run;
+  if (again.ledger.fuel === before.ledger.fuel && again.end.rotorSpeed === before.end.rotorSpeed) {
+    return;
+  }
+  throw new InputError([
+    {
+      code: 'strategy-not-repeatable',
+      file: `strategy ${strategy.name}`,
+      found: `the same lap burned ${before.ledger.fuel} J, then ${again.ledger.fuel} J`,
+      expected: 'the same answers to the same views, in a log as in a summary',
+      hint: 'a strategy may use what it sees and its own state, but no clock and no chance',
+    },
+  ]);
 }

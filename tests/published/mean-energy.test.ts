@@ -183,10 +183,10 @@ describe.each(figures)('the mean tractive energy of $cycle', (figure) => {
   });
 });
 
-describe('the NEDC against the textbook', () => {
+describe('the NEDC beside textbook figures from memory, which were not verified', () => {
   const found = coefficientsOf('nedc');
 
-  it('agrees with its drag and rolling terms', () => {
+  it('is near the remembered drag and rolling terms', () => {
     // 1.9e4 and 8.4e2; with perfect recuperation 2.2e4 and 9.8e2: from memory, two places
     expectWithin(found.air, 1.9e4, 0.01);
     expectWithin(found.rolling, 8.4e2, 0.003);
@@ -194,7 +194,7 @@ describe('the NEDC against the textbook', () => {
     expectWithin(found.allRolling, 9.8e2, 0.0015);
   });
 
-  it('agrees with its mean terms of 319 m²/s² and 0.856 to 1.5 %', () => {
+  it('is within 1.5 % of the remembered mean terms of 319 m²/s² and 0.856', () => {
     // from memory; computed here: 314.6 and 0.8541
     const cubes = found.air / (0.5 * AIR) / 100;
     const shares = found.rolling / G / 100;
@@ -204,7 +204,7 @@ describe('the NEDC against the textbook', () => {
     expectWithin(shares, 0.8541, PLACES);
   });
 
-  it('agrees with its mass term of 10 only as with a rounded value', () => {
+  it('is as near the remembered mass term of 10 as a rounded value is', () => {
     // 10 from memory. The trace itself says 11.1: its pull-aways and accelerations by hand are
     // 4 · 144.6 + 648.2 = 1226.8 J/kg over 11.03 km, or 0.1112 m/s² (computed here).
     expectWithin(found.mass, 10, 0.12);

@@ -209,6 +209,39 @@ describe('a store that never settles', () => {
     expectWithin(fuel, idle.ledger.fuel, 1e-6);
   });
 
+  it('takes no line for a price that falls as the store fills: the engine’s own rate stands in', () => {
+    // Laps that begin empty fill the store from braking and stop the engine at rest; laps that begin
+    // full empty it into traction, at a great loss, and idle at rest. So the laps that gain burn less.
+    const makeStrategy = (): Strategy => {
+      const gaining = combine('gaining', {
+        stopStart: { delay: 0 },
+        recover: { share: 1, minPower: 0 },
+      });
+      const spending = combine('spending', {
+        assist: {
+          launchBelow: 100,
+          accelerationAbove: 0,
+          share: 0.3,
+          floor: 0,
+          coverShortfall: false,
+        },
+      });
+      let inner: Strategy | undefined;
+      return {
+        name: 'in turns',
+        decide(see, want) {
+          inner ??= see.storeShare < 0.5 ? gaining : spending;
+          inner.decide(see, want);
+        },
+      };
+    };
+    const poor: Store = { ...lossless, losses: { form: 'efficiency', share: 0.7 } };
+    const { balance, fuel, run: lap } = balanced(poor, trace, makeStrategy);
+    if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
+    expect(balance.slope).toBe(1 / 0.44);
+    expectWithin(fuel, totalFuel(plainCar, lap) - lap.ledger.storeChange / 0.44, 1e-12);
+  });
+
   it('gives the same fuel from start energies far apart, when transfers cost a little', () => {
     const losing: Store = { ...lossless, losses: { form: 'efficiency', share: 0.1 } };
     const fuels = [0.1, 0.45, 0.5, 0.55, 0.9].map((share) => {

@@ -151,6 +151,20 @@ describe('a case', () => {
     expect(runCase(subject())).toEqual(runCase(subject()));
   });
 
+  it('is refused a log when its strategy does not answer twice alike', () => {
+    const random = seeded(7);
+    const given = subject({
+      makeStrategy: () => ({
+        name: 'by chance',
+        decide(see, want) {
+          if (see.stopAllowed) want.engineOn = random() < 0.5;
+        },
+      }),
+    });
+    const result = runCase(given);
+    expect(() => replay(given, result, () => {})).toThrow(/same answers/);
+  });
+
   it('can be replayed: the lap that counts, step for step', () => {
     const given = subject();
     const result = runCase(given);
