@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { InputError } from '../config/problem.ts';
+import { severalParts } from '../config/several-parts.ts';
 import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
 import type { LoadedLog, LogPart } from './cycle-log.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
@@ -51,27 +52,13 @@ async function resampled(text: string, { trace }: LogPart, step: number) {
   return { trace: even.trace, words };
 }
 
-/** So many parts of a log are listed with their times. */
-const LISTED_PARTS = 4;
-
 function onlyPart(text: string, { parts }: LoadedLog): LogPart {
   const [only, ...more] = parts;
   if (only !== undefined && more.length === 0) return only;
-  const times = parts
-    .slice(0, LISTED_PARTS)
-    .map(({ trace: { time } }) => `${seconds(time[0]!)} to ${seconds(time.at(-1)!)} s`);
-  const rest = parts.length > LISTED_PARTS ? ` and ${parts.length - LISTED_PARTS} more` : '';
   throw new InputError([
-    {
-      code: 'several-parts',
-      file: text,
-      found: `${parts.length} parts with gaps between them: ${times.join(', ')}${rest}`,
-      expected: 'one part, since nothing is known of what the car did in a gap',
-      hint: 'write each as a file of its own with `spinledger cycle split`, or bridge longer gaps with `--bridge SECONDS`',
-    },
+    severalParts(
+      text,
+      parts.map(({ trace }) => trace),
+    ),
   ]);
-}
-
-function seconds(time: number): string {
-  return String(Number(time.toFixed(1)));
 }

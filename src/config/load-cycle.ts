@@ -3,17 +3,15 @@ import { existsSync } from 'node:fs';
 import { type Composition, compose, parseComposition } from '../cycle/composition.ts';
 import type { Trace } from '../cycle/trace.ts';
 import type { Loaded } from './load.ts';
-import { type DriveOptions, type DriveReport, type LoadedDrive, loadDrive } from './load-drive.ts';
+import { type DriveOptions, type DriveReport, loadDrive } from './load-drive.ts';
 import { InputError, type Problem } from './problem.ts';
+import { severalParts } from './several-parts.ts';
 
 /** A cycle, resolved and ready to run. */
 export interface LoadedCycle extends Loaded<Trace> {
   /** What was found and done when its drives were loaded, in the order in which they are named. */
   readonly drives: readonly DriveReport[];
 }
-
-/** So many parts of a log are listed with their times. */
-const LISTED_PARTS = 4;
 
 /**
  * Loads a drive cycle.
@@ -60,21 +58,6 @@ function inText<T>(text: string, work: () => T): T {
     if (!(error instanceof InputError)) throw error;
     throw new InputError(error.problems.map((problem) => ({ file: text, ...problem })));
   }
-}
-
-function severalParts(file: string, parts: LoadedDrive['parts']): Problem {
-  const seconds = (time: number): string => String(Number(time.toFixed(1)));
-  const times = parts
-    .slice(0, LISTED_PARTS)
-    .map(({ time }) => `${seconds(time[0]!)} to ${seconds(time.at(-1)!)} s`);
-  const more = parts.length > LISTED_PARTS ? `, and ${parts.length - LISTED_PARTS} more` : '';
-  return {
-    code: 'several-parts',
-    file,
-    found: `${parts.length} parts with gaps between them: ${times.join(', ')}${more}`,
-    expected: 'one part, since nothing is known of what the car did in a gap',
-    hint: 'bridge longer gaps with `--bridge SECONDS`, or take the parts apart with `spinledger cycle split` or `spinledger cycle cut`',
-  };
 }
 
 /** A digest of the numbers of a trace, in its own order; nothing is copied. */

@@ -232,5 +232,8 @@ function inFile<T>(file: string, work: () => T): T {
 
 function unknownCycle(name: string): InputError {
   const names = builtInCycles.map((cycle) => cycle.name);
-  return unknownName('cycle', name, names, 'CSV');
+  const error = unknownName('cycle', name, names, 'CSV');
+  if (!/[+*&\s]/.test(name)) return error;
+  const hint = 'several cycles are put together with blanks round the plus, as in `2*udds + hwfet`';
+  return new InputError(error.problems.map((problem) => ({ ...problem, hint })));
 }

@@ -36,7 +36,7 @@ const LISTED_PARTS = 3;
 /**
  * Says in one line what was done to a drive, so that nothing is changed in silence.
  *
- *     monday.csv cleaned: 3 rows of doubled time stamps, 1 sample of a spike; climb 812 -> 640 m/100 km; distance +0.02 %
+ *     monday.csv cleaned: 3 rows of doubled time stamps; altitude smoothed, climb 812 -> 640 m/100 km; distance +0.02 %
  *
  * @returns the line without its end; undefined for a drive that is driven as it stands
  */
@@ -57,14 +57,16 @@ function changesInWords({ counts }: CleaningReport): string {
     const [one, several] = CHANGE_WORDS[kind];
     return `${counts[kind]} ${counts[kind] === 1 ? one : several}`;
   });
-  return words.length === 0 ? 'nothing had to be changed' : words.join(', ');
+  return words.length === 0 ? 'no fault was found' : words.join(', ');
 }
 
 function climbWords({ altitude, cleaning }: DriveReport): string[] {
   if (altitude === undefined || cleaning === undefined) return [];
   const per100Km = (gain: number): string =>
     fixed((gain / cleaning.after.distance) * 100 * KILOMETRE, 0);
-  return [`climb ${per100Km(altitude.gainBefore)} -> ${per100Km(altitude.gainAfter)} m/100 km`];
+  return [
+    `altitude smoothed, climb ${per100Km(altitude.gainBefore)} -> ${per100Km(altitude.gainAfter)} m/100 km`,
+  ];
 }
 
 function distanceWords({ before, after }: CleaningReport): string[] {

@@ -198,7 +198,7 @@ describe('the parts of a log', () => {
       {
         code: 'several-parts',
         file,
-        found: '2 parts with gaps between them: 0 to 10 s, 60 to 62 s',
+        found: '2 parts: 0 to 10 s, 60 to 62 s',
       },
     ]);
     expect(problems[0]?.hint).toMatch(/`--bridge SECONDS`.*cycle split.*cycle cut/);

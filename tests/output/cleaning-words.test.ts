@@ -12,13 +12,13 @@ describe('the line on a drive that was cleaned', () => {
     const line = cleaningLine(await loadText(`time_s,v_kmh,alt_m\n${rows.join('\n')}\n`));
     // Read as it was, the spike drove another 101 m: 1000 over 1101.1 m.
     expect(line).toMatch(
-      /^logs\/monday\.csv cleaned: 1 row of a doubled time stamp, 1 gap bridged, 1 sample of a spike; climb 4900 -> \d+ m\/100 km; distance -9\.18 %$/,
+      /^logs\/monday\.csv cleaned: 1 row of a doubled time stamp, 1 gap bridged, 1 sample of a spike; altitude smoothed, climb 4900 -> \d+ m\/100 km; distance -9\.18 %$/,
     );
   });
 
   it('says so where there was nothing to change', async () => {
     const drive = await loadText('time_s,v_kmh\n0,36\n1,36\n2,36\n');
-    expect(cleaningLine(drive)).toBe('logs/monday.csv cleaned: nothing had to be changed');
+    expect(cleaningLine(drive)).toBe('logs/monday.csv cleaned: no fault was found');
   });
 
   it('is none for a drive that is driven as it stands', async () => {
