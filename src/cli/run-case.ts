@@ -2,11 +2,9 @@ import { existsSync, realpathSync } from 'node:fs';
 import { loadCase } from '../config/load.ts';
 import { InputError, type Problem } from '../config/problem.ts';
 import { CAUTIONS } from '../output/cautions.ts';
-import { summaryCsv } from '../output/csv.ts';
 import { jsonText } from '../output/json.ts';
 import { summariseLoaded } from '../output/loaded-summary.ts';
 import { writeLog } from '../output/log-csv.ts';
-import { summaryMarkdown } from '../output/markdown.ts';
 import { fixed } from '../output/numbers.ts';
 import type { Summary } from '../output/summary.ts';
 import { summaryTable } from '../output/table.ts';
@@ -67,9 +65,9 @@ async function printed(summary: Summary, format: RunOptions['format']): Promise<
     case 'json':
       return jsonText(summary);
     case 'csv':
-      return summaryCsv(summary);
+      return (await import('../output/csv.ts')).summaryCsv(summary);
     case 'markdown':
-      return summaryMarkdown(summary);
+      return (await import('../output/markdown.ts')).summaryMarkdown(summary);
     case 'none':
       return '';
   }

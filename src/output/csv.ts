@@ -1,7 +1,5 @@
-import { csvCell } from './csv-cell.ts';
+import { type Cell, recordsCsv } from './records-csv.ts';
 import type { Summary } from './summary.ts';
-
-type Cell = number | string | null;
 
 /**
  * A summary as CSV: a header and one row, for a spreadsheet or to be put under other rows. The
@@ -12,9 +10,7 @@ type Cell = number | string | null;
 export function summaryCsv(summary: Summary): string {
   const { references: _, warnings, ...rest } = summary;
   const columns = [...cellsOf(rest, ''), ['warnings', warnings.join(' | ')] as const];
-  const header = columns.map(([name]) => csvCell(name)).join(',');
-  const row = columns.map(([, value]) => csvCell(value)).join(',');
-  return `${header}\n${row}\n`;
+  return recordsCsv([Object.fromEntries(columns)]);
 }
 
 function cellsOf(group: object, prefix: string): (readonly [string, Cell])[] {

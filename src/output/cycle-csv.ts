@@ -1,15 +1,5 @@
-import { csvCell } from './csv-cell.ts';
 import type { CycleSheet } from './cycle-sheet.ts';
-
-/** What a cell may hold; null leaves it empty. */
-export type Cell = number | string | null;
-
-/** Rows of the same keys as CSV, with the keys as headers. */
-export function recordsCsv(records: readonly Readonly<Record<string, Cell>>[]): string {
-  const header = Object.keys(records[0] ?? {});
-  const rows = records.map((record) => header.map((key) => csvCell(record[key] ?? null)));
-  return [header, ...rows].map((cells) => `${cells.join(',')}\n`).join('');
-}
+import { type Cell, recordsCsv } from './records-csv.ts';
 
 /**
  * The figures of a drive cycle as CSV: a header and one row. The columns are the keys of the JSON
