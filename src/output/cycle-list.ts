@@ -1,10 +1,10 @@
 import { KILOMETRE, KMH } from '../config/units.ts';
 import type { BuiltInCycle } from '../cycle/library.ts';
 import { distance, duration, maxSpeed, meanSpeed, type Trace } from '../cycle/trace.ts';
-import { recordsCsv } from './records-csv.ts';
 import { CYCLE_SCHEMA_VERSION } from './cycle-sheet.ts';
 import { fixed } from './numbers.ts';
 import type { Paint } from './paint.ts';
+import { recordsCsv } from './records-csv.ts';
 import { tool } from './tool.ts';
 import { wrap } from './wrap.ts';
 
