@@ -36,7 +36,7 @@ const LISTED_PARTS = 3;
 /**
  * Says in one line what was done to a drive, so that nothing is changed in silence.
  *
- *     monday.csv cleaned: 3 rows of doubled time stamps; altitude smoothed, altitude smoothed, climb 812 -> 640 m/100 km; distance +0.02 %
+ *     monday.csv cleaned: 3 rows of doubled time stamps; altitude smoothed, climb 812 -> 640 m/100 km; distance +0.02 %
  *
  * @returns the line without its end; undefined for a drive that is driven as it stands
  */
