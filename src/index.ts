@@ -144,6 +144,8 @@ export type { StopStartParameters } from './strategy/stop-start.ts';
 
 export { CAUTIONS } from './output/cautions.ts';
 export { summaryCsv } from './output/csv.ts';
+export { type PlainNotes, writePlain } from './output/cycle-plain.ts';
+export { type CycleSheet, cycleSheet, type StoreSize } from './output/cycle-sheet.ts';
 export { jsonText } from './output/json.ts';
 export type { NodeLines, NodeName } from './output/ledger-lines.ts';
 export { summariseLoaded } from './output/loaded-summary.ts';

@@ -40,10 +40,11 @@ export async function outputPaint(): Promise<Paint> {
   if (level === 0) return plainPaint;
   const { Chalk } = await import('chalk');
   const chalk = new Chalk({ level });
+  // Of one text each: chalk joins all that it is given, an index of a map with it.
   return {
-    title: chalk.bold.cyan,
-    strong: chalk.bold,
-    faint: chalk.dim,
-    warning: chalk.yellow,
+    title: (text) => chalk.bold.cyan(text),
+    strong: (text) => chalk.bold(text),
+    faint: (text) => chalk.dim(text),
+    warning: (text) => chalk.yellow(text),
   };
 }

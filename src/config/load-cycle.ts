@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
 import { existsSync } from 'node:fs';
+import { MIN_DISTANCE, NEVER_MOVES } from '../cycle/check.ts';
 import { type Composition, compose, parseComposition } from '../cycle/composition.ts';
-import type { Trace } from '../cycle/trace.ts';
+import { distance, type Trace } from '../cycle/trace.ts';
 import type { Loaded } from './load.ts';
 import { type DriveOptions, type DriveReport, loadDrive } from './load-drive.ts';
 import { InputError, type Problem } from './problem.ts';
@@ -40,7 +41,11 @@ export async function loadCycle(text: string, options: DriveOptions = {}): Promi
     }
   }
   if (problems.length > 0) throw new InputError(problems);
-  const value = inText(text, () => compose(composition, (name) => traces.get(name)!));
+  const value = inText(text, () => {
+    const trace = compose(composition, (name) => traces.get(name)!);
+    if (distance(trace) >= MIN_DISTANCE) return trace;
+    throw new InputError([{ ...NEVER_MOVES, found: 'a stretch of standstill' }]);
+  });
   return { value, name: value.name, identity: { sha256: digest(value) }, drives };
 }
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { colourLevel } from '../../src/cli/colour.ts';
+import { spinledger } from './program.ts';
 
 describe('the colour of a stream', () => {
   it.each([
@@ -16,5 +17,15 @@ describe('the colour of a stream', () => {
     ['a terminal under FORCE_COLOR=0', true, { TERM: 'xterm', FORCE_COLOR: '0' }, 0],
   ])('of %s is right', (_name, terminal, environment, level) => {
     expect(colourLevel(terminal, environment)).toBe(level);
+  });
+});
+
+describe('a painted summary', () => {
+  it('says what the plain one says, and nothing twice', () => {
+    const plain = spinledger(0, ['run', '--cycle', 'nycc']).stdout;
+    const painted = spinledger(0, ['run', '--cycle', 'nycc'], { env: { FORCE_COLOR: '1' } }).stdout;
+    const sequence = new RegExp(`${String.fromCharCode(27)}\\[\\d+m`, 'g');
+    expect(painted).toMatch(sequence);
+    expect(painted.replaceAll(sequence, '')).toBe(plain);
   });
 });

@@ -24,6 +24,14 @@ describe('a log in several parts', () => {
   });
 });
 
+describe('a composition of a standstill', () => {
+  it('is refused, since nothing per distance has a meaning', async () => {
+    await expect(loadCycle('udds[0..10]')).rejects.toMatchObject({
+      problems: [{ code: 'never-moves', file: 'udds[0..10]' }],
+    });
+  });
+});
+
 describe('a composition without blanks', () => {
   it('is told how several cycles are put together', async () => {
     const problems: Problem[] = [];
