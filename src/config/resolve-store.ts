@@ -9,8 +9,8 @@ import { celsiusToKelvin, KILO, MILLI, PERCENT, rpmToRadPerS } from './units.ts'
 
 /** The drag curve reaches beyond the working range, so that no edge value serves within it. */
 const CURVE_TOP = 1.2;
-/** Points of the drag curve: linear between them within 1e-6 of the windage laws. */
-const CURVE_POINTS = 2049;
+/** Points of the drag curve: linear between them within 1e-5 of the windage laws. */
+const CURVE_POINTS = 513;
 
 const NO_LOSS: TransmissionLosses = { form: 'efficiency', share: 0 };
 

@@ -70,7 +70,7 @@ describe('resolveStore', () => {
     const shape = { radius: 0.09, length: 0.055 };
     for (const speed of [0, 100, 2094, 3000, 4567, rotor.maxSpeed]) {
       const expected = 0.012 + 8e-6 * speed + windage(shape, chamber, speed).torque;
-      // The curve is linear between 2049 points, the laws are smooth: some 1e-6 between points.
+      // The curve is linear between 513 points, the laws are smooth: below 1e-5 between points.
       expectWithin(dragTorque(rotor, speed), expected, 1e-5);
     }
   });
