@@ -43,8 +43,9 @@ export async function loadCycle(text: string, options: DriveOptions = {}): Promi
   if (problems.length > 0) throw new InputError(problems);
   const value = inText(text, () => {
     const trace = compose(composition, (name) => traces.get(name)!);
-    if (distance(trace) >= MIN_DISTANCE) return trace;
-    throw new InputError([{ ...NEVER_MOVES, found: 'a stretch of standstill' }]);
+    const metres = distance(trace);
+    if (metres >= MIN_DISTANCE) return trace;
+    throw new InputError([{ ...NEVER_MOVES, found: `a stretch of ${metres.toFixed(2)} m` }]);
   });
   return { value, name: value.name, identity: { sha256: digest(value) }, drives };
 }
