@@ -1,4 +1,3 @@
-import { existsSync, realpathSync } from 'node:fs';
 import { type LoadedCycle, loadCycle } from '../config/load-cycle.ts';
 import type { DriveReport } from '../config/load-drive.ts';
 import { InputError, type Problem } from '../config/problem.ts';
@@ -9,6 +8,7 @@ import { writePlain } from '../output/cycle-plain.ts';
 import { printable } from '../output/problems.ts';
 import { tool } from '../output/tool.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
+import { isOneOf } from './same-file.ts';
 import { throwIfAny } from './shipped.ts';
 import { writeErr, writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
@@ -114,8 +114,7 @@ export function refuseStandstill(trace: Trace): void {
 
 /** A file must not take the place of one that it is made from. */
 export function refuseToReplace(inputs: readonly string[], out: string): void {
-  const target = realPath(out);
-  if (target === undefined || !inputs.some((input) => realPath(input) === target)) return;
+  if (!isOneOf(inputs, out)) return;
   throw new InputError([
     {
       code: 'replaces-input',
@@ -124,9 +123,4 @@ export function refuseToReplace(inputs: readonly string[], out: string): void {
       expected: 'another file, since the result takes the place of what is there',
     },
   ]);
-}
-
-/** Where a path leads to; undefined if there is nothing. */
-function realPath(path: string): string | undefined {
-  return existsSync(path) ? realpathSync(path) : undefined;
 }

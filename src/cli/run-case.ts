@@ -1,4 +1,3 @@
-import { existsSync, realpathSync } from 'node:fs';
 import { loadCase } from '../config/load.ts';
 import { InputError, type Problem } from '../config/problem.ts';
 import { CAUTIONS } from '../output/cautions.ts';
@@ -13,6 +12,7 @@ import { outputPaint } from './colour.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
 import type { RunOptions } from './run.ts';
+import { isOneOf } from './same-file.ts';
 import { EXAMPLE, shippedPath, throwIfAny } from './shipped.ts';
 import { writeErr, writeOut } from './streams.ts';
 import { TraceNotFollowed } from './trace-not-followed.ts';
@@ -85,8 +85,7 @@ function tellDefaults(options: RunOptions): void {
 
 /** A log must not take the place of a file that it is made from. */
 function refuseToReplace(inputs: readonly string[], log: string | undefined): void {
-  const target = log === undefined ? undefined : realPath(log);
-  if (target === undefined || !inputs.some((input) => realPath(input) === target)) return;
+  if (log === undefined || !isOneOf(inputs, log)) return;
   throw new InputError([
     {
       code: 'replaces-input',
@@ -95,11 +94,6 @@ function refuseToReplace(inputs: readonly string[], log: string | undefined): vo
       expected: 'another file, since a log takes the place of what is there',
     },
   ]);
-}
-
-/** Where a path leads to; undefined if there is nothing. */
-function realPath(path: string): string | undefined {
-  return existsSync(path) ? realpathSync(path) : undefined;
 }
 
 /** A saving against a car that does not follow the trace is no saving: all three runs are held to it. */

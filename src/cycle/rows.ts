@@ -1,6 +1,5 @@
 import type { Problem } from '../config/problem.ts';
 import { Row } from './row.ts';
-import { encode } from './utf8.ts';
 
 const NUL = 0;
 const TAB = 9;
@@ -256,21 +255,4 @@ function afterLineEnd(bytes: Uint8Array, at: number, to: number, final: boolean)
   if (bytes[at] === LF) return at + 1;
   if (at + 1 === to) return final ? to : NOWHERE;
   return bytes[at + 1] === LF ? at + 2 : at + 1;
-}
-
-/** Takes one row: its cells and the 1-based line of the file on which it begins. */
-export type TakeRow = (cells: readonly string[], line: number) => void;
-
-/**
- * Hands over the rows of a comma-separated text, one after the other, as `RowReader` finds them.
- *
- * @param text the whole file
- * @param take called for each row
- * @returns where the text stops being a table, or undefined if all was read
- */
-export function readRows(text: string, take: TakeRow): BrokenTable | undefined {
-  const reader = new RowReader(',', (row) => take(row.cells(), row.line));
-  reader.push(encode(text));
-  reader.end();
-  return reader.broken;
 }

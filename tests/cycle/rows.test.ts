@@ -1,7 +1,19 @@
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
-import { type BrokenTable, RowReader, readRows } from '../../src/cycle/rows.ts';
+import { type BrokenTable, RowReader } from '../../src/cycle/rows.ts';
+import { encode } from '../../src/cycle/utf8.ts';
 import { oneOf, seeded } from '../seeded.ts';
+
+/** The rows of a comma-separated text, as the row reader finds them in one piece. */
+function readRows(
+  text: string,
+  take: (cells: readonly string[], line: number) => void,
+): BrokenTable | undefined {
+  const reader = new RowReader(',', (row) => take(row.cells(), row.line));
+  reader.push(encode(text));
+  reader.end();
+  return reader.broken;
+}
 
 function rowsOf(text: string): [number, ...string[]][] {
   const rows: [number, ...string[]][] = [];
