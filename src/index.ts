@@ -20,7 +20,7 @@ export { problemsText } from './output/problems.ts';
 
 // Loading files.
 
-export { caseHash } from './config/hash.ts';
+export { caseHash, type InputHashes, inputHash } from './config/hash.ts';
 export {
   type CasePaths,
   type Loaded,
@@ -120,7 +120,15 @@ export {
 
 export { BALANCE_LIMIT, type Balance, type BalancedRun, runBalanced } from './simulate/balance.ts';
 export { type Car, fitStore } from './simulate/car.ts';
-export { type Case, type CaseResult, type ReferenceRun, replay, runCase } from './simulate/case.ts';
+export {
+  type Case,
+  type CaseResult,
+  type ReferenceRun,
+  type References,
+  replay,
+  runCase,
+  runReferences,
+} from './simulate/case.ts';
 export { Demand } from './simulate/demand.ts';
 export { CLOSURE_LIMIT, Ledger } from './simulate/ledger.ts';
 export { MODEL_VERSION } from './simulate/model-version.ts';
@@ -147,11 +155,12 @@ export { summaryCsv } from './output/csv.ts';
 export { type PlainNotes, writePlain } from './output/cycle-plain.ts';
 export { type CycleSheet, cycleSheet, type StoreSize } from './output/cycle-sheet.ts';
 export { jsonText } from './output/json.ts';
-export type { NodeLines, NodeName } from './output/ledger-lines.ts';
-export { summariseLoaded } from './output/loaded-summary.ts';
 export { LOG_COLUMNS, writeLog } from './output/log-csv.ts';
 export { summaryMarkdown } from './output/markdown.ts';
 export { type Paint, plainPaint } from './output/paint.ts';
+export { summaryTable } from './output/table.ts';
+export type { NodeLines, NodeName } from './summary/ledger-lines.ts';
+export { summariseLoaded } from './summary/loaded-summary.ts';
 export {
   type BalanceSummary,
   type ByLimit,
@@ -166,9 +175,8 @@ export {
   type SummarySource,
   summarise,
   type WheelLedger,
-} from './output/summary.ts';
-export { summaryTable } from './output/table.ts';
-export { tool } from './output/tool.ts';
+} from './summary/summary.ts';
+export { tool } from './summary/tool.ts';
 
 // Physics that makes sense by itself.
 

@@ -10,6 +10,8 @@ const FLOORS: readonly (readonly string[])[] = [
   ['physics'],
   ['cycle', 'strategy'],
   ['simulate'],
+  ['summary'],
+  ['optimum', 'study'],
   ['output'],
   ['cli'],
 ];
@@ -56,7 +58,7 @@ describe('the house', () => {
     expect(imports().length).toBeGreaterThan(50);
   });
 
-  it('imports one way only: physics, then cycle and strategy, simulate, output, cli', () => {
+  it('imports one way only: physics, then cycle and strategy, simulate, summary, study, output, cli', () => {
     const upward = imports().filter((entry) => {
       const target = targetFolder(entry);
       if (target === undefined || target === 'config' || target === entry.folder) return false;

@@ -1,9 +1,8 @@
 import { type Command, Option } from 'commander';
-import { InputError } from '../config/problem.ts';
+import { InputError, throwIfAny } from '../config/problem.ts';
 import { outputPaint } from './colour.ts';
 import { newCycleCommand, takesDrives } from './cycle-command.ts';
 import { type DriveFlags, driveOptions } from './drive-options.ts';
-import { throwIfAny } from './shipped.ts';
 import { writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
 

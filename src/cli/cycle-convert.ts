@@ -1,10 +1,9 @@
 import type { Command } from 'commander';
-import { InputError } from '../config/problem.ts';
+import { InputError, throwIfAny } from '../config/problem.ts';
 import { severalParts } from '../config/several-parts.ts';
 import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
 import type { LoadedLog, LogPart } from './cycle-log.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
-import { throwIfAny } from './shipped.ts';
 import { writeErr } from './streams.ts';
 
 /** `cycle convert`: a cycle in the plain form. */
@@ -42,7 +41,7 @@ async function convert(text: string, out: string, options: DriveFlags): Promise<
 
 async function resampled(text: string, { trace }: LogPart, step: number) {
   const { resample } = await import('../cycle/resample.ts');
-  const { fixed } = await import('../output/numbers.ts');
+  const { fixed } = await import('../summary/numbers.ts');
   const { printable } = await import('../output/problems.ts');
   const even = resample(trace, step);
   const change = `distance ${even.distanceChange < 0 ? '' : '+'}${fixed(even.distanceChange, 3)} m`;

@@ -1,10 +1,9 @@
 import { Argument, type Command, InvalidArgumentError } from 'commander';
 import { parseNumber } from '../config/number.ts';
-import { InputError } from '../config/problem.ts';
+import { InputError, throwIfAny } from '../config/problem.ts';
 import type { Trace } from '../cycle/trace.ts';
 import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
-import { throwIfAny } from './shipped.ts';
 
 interface CutOptions extends DriveFlags {
   readonly out: string;

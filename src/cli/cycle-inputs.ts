@@ -1,15 +1,14 @@
 import { type LoadedCycle, loadCycle } from '../config/load-cycle.ts';
 import type { DriveReport } from '../config/load-drive.ts';
-import { InputError, type Problem } from '../config/problem.ts';
+import { InputError, type Problem, throwIfAny } from '../config/problem.ts';
 import { MIN_DISTANCE, NEVER_MOVES } from '../cycle/check.ts';
 import { distance, type Trace } from '../cycle/trace.ts';
 import { cleaningLine } from '../output/cleaning-words.ts';
 import { writePlain } from '../output/cycle-plain.ts';
 import { printable } from '../output/problems.ts';
-import { tool } from '../output/tool.ts';
+import { tool } from '../summary/tool.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
 import { isOneOf } from './same-file.ts';
-import { throwIfAny } from './shipped.ts';
 import { writeErr, writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
 

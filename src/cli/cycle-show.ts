@@ -1,12 +1,10 @@
 import { type Command, Option } from 'commander';
-import type { Problem } from '../config/problem.ts';
 import { KILO } from '../config/units.ts';
 import type { Car } from '../simulate/car.ts';
 import { outputPaint } from './colour.ts';
 import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
 import type { DriveFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
-import { shippedPath, throwIfAny } from './shipped.ts';
 import { writeOut } from './streams.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown'] as const;
@@ -104,9 +102,6 @@ function checkTogether({ car, storeEnergy, storePower }: ShowOptions, command: C
 }
 
 async function loadedCar(name: string): Promise<Car> {
-  const problems: Problem[] = [];
-  const path = shippedPath('car', name, problems);
-  throwIfAny(problems);
   const { loadCar } = await import('../config/load.ts');
-  return (await loadCar(path)).value;
+  return (await loadCar(name)).value;
 }

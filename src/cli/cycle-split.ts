@@ -1,9 +1,9 @@
 import { type Command, Option } from 'commander';
+import { throwIfAny } from '../config/problem.ts';
 import { outputPaint } from './colour.ts';
 import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
-import { throwIfAny } from './shipped.ts';
 import { writeErr, writeOut } from './streams.ts';
 
 const FORMATS = ['table', 'json', 'csv'] as const;

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { version } from '../output/tool.ts';
+import { version } from '../summary/tool.ts';
 import { newCommand } from './command.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';

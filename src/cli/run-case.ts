@@ -1,19 +1,19 @@
 import { loadCase } from '../config/load.ts';
-import { InputError, type Problem } from '../config/problem.ts';
+import { InputError, throwIfAny } from '../config/problem.ts';
+import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import { CAUTIONS } from '../output/cautions.ts';
 import { jsonText } from '../output/json.ts';
-import { summariseLoaded } from '../output/loaded-summary.ts';
 import { writeLog } from '../output/log-csv.ts';
-import { fixed } from '../output/numbers.ts';
-import type { Summary } from '../output/summary.ts';
 import { summaryTable } from '../output/table.ts';
 import { runCase } from '../simulate/case.ts';
+import { summariseLoaded } from '../summary/loaded-summary.ts';
+import { fixed } from '../summary/numbers.ts';
+import type { Summary } from '../summary/summary.ts';
 import { outputPaint } from './colour.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
 import type { RunOptions } from './run.ts';
 import { isOneOf } from './same-file.ts';
-import { EXAMPLE, shippedPath, throwIfAny } from './shipped.ts';
 import { writeErr, writeOut } from './streams.ts';
 import { TraceNotFollowed } from './trace-not-followed.ts';
 import { writeWhole } from './whole-file.ts';
@@ -24,20 +24,22 @@ import { writeWhole } from './whole-file.ts';
  *   is written but too much is missing
  */
 export async function runOneCase(options: RunOptions): Promise<void> {
-  const problems: Problem[] = [];
   const paths = {
-    car: shippedPath('car', options.car ?? EXAMPLE.car, problems),
-    store: shippedPath('store', options.store ?? EXAMPLE.store, problems),
-    strategy: shippedPath('strategy', options.strategy ?? EXAMPLE.strategy, problems),
+    car: options.car ?? EXAMPLE.car,
+    store: options.store ?? EXAMPLE.store,
+    strategy: options.strategy ?? EXAMPLE.strategy,
     cycle: options.cycle ?? EXAMPLE.cycle,
     drive: driveOptions(options),
   };
-  throwIfAny(problems);
-
   const loaded = await loadCase(paths);
   const { drives } = loaded.cycle;
   refuseToReplace(
-    [paths.car, paths.store, paths.strategy, ...drives.map(({ file }) => file)],
+    [
+      shippedPath('car', paths.car),
+      shippedPath('store', paths.store),
+      shippedPath('strategy', paths.strategy),
+      ...drives.map(({ file }) => file),
+    ],
     options.log,
   );
   throwIfAny(unusedFlags(options, drives));

@@ -1,8 +1,8 @@
 import { type Command, Option } from 'commander';
+import { EXAMPLE } from '../config/shipped.ts';
 import { newCommand } from './command.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
-import { EXAMPLE } from './shipped.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
 

@@ -3,6 +3,14 @@ import { createHash } from 'node:crypto';
 /** Hexadecimal digits of a case's hash: 64 bits, enough to tell millions of cases apart. */
 const DIGITS = 16;
 
+/** Digests of the inputs of a case. */
+export interface InputHashes {
+  readonly car: string;
+  readonly store: string;
+  readonly strategy: string;
+  readonly cycle: string;
+}
+
 /**
  * JSON with sorted keys and no blanks, so that equal contents give equal texts whatever the order
  * in which they were written.
@@ -23,17 +31,20 @@ export function sha256(content: string | Uint8Array): string {
   return createHash('sha256').update(content).digest('hex');
 }
 
+/** Digest of one input of a case: its content, whatever the place of its file or its layout. */
+export function inputHash(identity: unknown): string {
+  return sha256(canonicalJson(identity));
+}
+
 /**
  * What a case is known by: the content of its inputs and the version of the model, never the place
  * of a file or its layout.
  *
- * @param identities of car, store, strategy and cycle, by those names
+ * @param inputs digests of car, store, strategy and cycle (`inputHash`)
  * @param modelVersion changes whenever the same inputs may give other results
  * @returns 16 hexadecimal digits
  */
-export function caseHash(
-  identities: Readonly<Record<string, unknown>>,
-  modelVersion: string,
-): string {
-  return sha256(canonicalJson({ inputs: identities, model: modelVersion })).slice(0, DIGITS);
+export function caseHash(inputs: InputHashes, modelVersion: string): string {
+  const { car, store, strategy, cycle } = inputs;
+  return sha256([modelVersion, car, store, strategy, cycle].join(' ')).slice(0, DIGITS);
 }

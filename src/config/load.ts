@@ -1,5 +1,3 @@
-import { existsSync, readdirSync } from 'node:fs';
-import { basename, extname, join } from 'node:path';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Case } from '../simulate/case.ts';
@@ -10,17 +8,16 @@ import { checkStore } from './check-store.ts';
 import { checkStrategy } from './check-strategy.ts';
 import { DocumentProblems, type JsonDocument, readDocument } from './document.ts';
 import { readEngineTable } from './engine-table.ts';
-import { isBareName, namedFrom } from './files.ts';
+import { namedFrom } from './files.ts';
 import type { Grid } from './grid-file.ts';
 import { type LoadedCycle, loadCycle } from './load-cycle.ts';
 import type { DriveOptions } from './load-drive.ts';
 import { readLossTable } from './loss-table.ts';
-import { packageRoot } from './package-root.ts';
 import { InputError, type Problem } from './problem.ts';
 import { resolveCar } from './resolve-car.ts';
 import { resolveStore } from './resolve-store.ts';
 import { combinedStrategy } from './resolve-strategy.ts';
-import { unknownName } from './unknown-name.ts';
+import { shippedPath } from './shipped.ts';
 
 export { type LoadedCycle, loadCycle } from './load-cycle.ts';
 
@@ -46,21 +43,21 @@ export interface NamedStrategy {
 /**
  * Loads a car.
  *
- * @param path of its JSON file
+ * @param path of its JSON file, or the bare name of a car of the example set, such as `estate`
  * @throws InputError with every problem of the file, or of the engine table that it names
  */
 export async function loadCar(path: string): Promise<Loaded<Car>> {
-  return carFrom(readDocument(path, 'a car file'));
+  return carFrom(readDocument(shippedPath('car', path), 'a car file'));
 }
 
 /**
  * Loads a store.
  *
- * @param path of its JSON file
+ * @param path of its JSON file, or the bare name of a store of the example set, such as `rim-45`
  * @throws InputError with every problem of the file, or of the loss table that it names
  */
 export async function loadStore(path: string): Promise<Loaded<Store>> {
-  return storeFrom(readDocument(path, 'a store file'));
+  return storeFrom(readDocument(shippedPath('store', path), 'a store file'));
 }
 
 /**
@@ -70,7 +67,7 @@ export async function loadStore(path: string): Promise<Loaded<Store>> {
  * @throws InputError with every problem of the file, or of the plug-in that it names
  */
 export async function loadStrategy(path: string): Promise<Loaded<NamedStrategy>> {
-  return strategyFrom(readDocument(strategyPath(path), 'a strategy file'));
+  return strategyFrom(readDocument(shippedPath('strategy', path), 'a strategy file'));
 }
 
 /** Where the inputs of a case come from. */
@@ -217,15 +214,4 @@ function readTable(
 function content<T extends { $schema?: unknown; notes?: unknown }>(file: T) {
   const { $schema, notes, ...rest } = file;
   return rest;
-}
-
-/** A bare name without a file of that name stands for a strategy of the example set. */
-function strategyPath(path: string): string {
-  if (!isBareName(path) || existsSync(path)) return path;
-  const folder = join(packageRoot(), 'examples', 'strategies');
-  const names = readdirSync(folder).flatMap((name) =>
-    extname(name) === '.json' ? [basename(name, '.json')] : [],
-  );
-  if (names.includes(path)) return join(folder, `${path}.json`);
-  throw unknownName('strategy', path, names.toSorted(), 'JSON');
 }

@@ -36,3 +36,8 @@ export class DefectError extends Error {
     this.name = 'DefectError';
   }
 }
+
+/** @throws InputError if there is any problem */
+export function throwIfAny(problems: readonly Problem[]): void {
+  if (problems.length > 0) throw new InputError(problems);
+}

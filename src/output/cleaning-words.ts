@@ -1,7 +1,7 @@
 import type { DriveReport, OddPart } from '../config/load-drive.ts';
 import { KILOMETRE, PERCENT } from '../config/units.ts';
 import { CHANGE_KINDS, type ChangeKind, type CleaningReport } from '../cycle/clean-report.ts';
-import { fixed, rounded } from './numbers.ts';
+import { fixed, rounded } from '../summary/numbers.ts';
 
 /** What cleaning did, in words: for one, and for several. */
 export const CHANGE_WORDS: { readonly [Kind in ChangeKind]: readonly [string, string] } = {

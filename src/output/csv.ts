@@ -1,27 +1,8 @@
-import { type Cell, recordsCsv } from './records-csv.ts';
-import type { Summary } from './summary.ts';
+import { flatSummary } from '../summary/flat.ts';
+import type { Summary } from '../summary/summary.ts';
+import { recordsCsv } from './records-csv.ts';
 
-/**
- * A summary as CSV: a header and one row, for a spreadsheet or to be put under other rows. The
- * columns are the keys of the JSON document with their groups in front and their unit at the end
- * (`ledger_store_rotor_drag_kJ`), in the same order, always all of them; the ledgers of the two
- * references are left out and the warnings share one cell, a bar between two of them.
- */
+/** A summary as CSV: a header and one row, for a spreadsheet or to be put under other rows. */
 export function summaryCsv(summary: Summary): string {
-  const { references: _, warnings, ...rest } = summary;
-  const columns = [...cellsOf(rest, ''), ['warnings', warnings.join(' | ')] as const];
-  return recordsCsv([Object.fromEntries(columns)]);
-}
-
-function cellsOf(group: object, prefix: string): (readonly [string, Cell])[] {
-  return Object.entries(group).flatMap(([key, value]: [string, Cell | object]) => {
-    const name = prefix + key;
-    if (typeof value !== 'object' || value === null) return [[unitLast(name), value] as const];
-    return cellsOf(value, `${name}_`);
-  });
-}
-
-/** `missed_recovery_kJ_full` is `missed_recovery_full_kJ`, `limit_s_full` is `limit_full_s`. */
-function unitLast(name: string): string {
-  return name.replace(/^(missed_recovery|counts_limit)_(kJ|s)_(.+)$/, '$1_$3_$2');
+  return recordsCsv([flatSummary(summary)]);
 }

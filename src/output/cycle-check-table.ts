@@ -1,7 +1,7 @@
 import type { ChangeKind } from '../cycle/clean-report.ts';
+import { fixed } from '../summary/numbers.ts';
 import { CHANGE_WORDS } from './cleaning-words.ts';
 import type { CycleCheck, FiguresSheet } from './cycle-check.ts';
-import { fixed } from './numbers.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
 import { type Section, type SectionRow, sectionLines } from './section.ts';

@@ -9,8 +9,8 @@ import {
 } from '../cycle/clean-report.ts';
 import type { ReadReport } from '../cycle/read.ts';
 import { distance, type Trace } from '../cycle/trace.ts';
+import { tool } from '../summary/tool.ts';
 import { CYCLE_SCHEMA_VERSION } from './cycle-sheet.ts';
-import { tool } from './tool.ts';
 
 /** All that was found in the file of a drive, as far as it could be read. */
 export interface Findings {

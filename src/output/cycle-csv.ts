@@ -1,5 +1,6 @@
+import type { Cell } from '../summary/flat.ts';
 import type { CycleSheet } from './cycle-sheet.ts';
-import { type Cell, recordsCsv } from './records-csv.ts';
+import { recordsCsv } from './records-csv.ts';
 
 /**
  * The figures of a drive cycle as CSV: a header and one row. The columns are the keys of the JSON

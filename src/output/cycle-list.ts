@@ -1,11 +1,11 @@
 import { KILOMETRE, KMH } from '../config/units.ts';
 import type { BuiltInCycle } from '../cycle/library.ts';
 import { distance, duration, maxSpeed, meanSpeed, type Trace } from '../cycle/trace.ts';
+import { fixed } from '../summary/numbers.ts';
+import { tool } from '../summary/tool.ts';
 import { CYCLE_SCHEMA_VERSION } from './cycle-sheet.ts';
-import { fixed } from './numbers.ts';
 import type { Paint } from './paint.ts';
 import { recordsCsv } from './records-csv.ts';
-import { tool } from './tool.ts';
 import { wrap } from './wrap.ts';
 
 /** The built-in cycles, the document that `cycle list --format json` prints. */

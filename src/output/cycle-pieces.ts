@@ -1,12 +1,12 @@
 import { KILOMETRE, KMH } from '../config/units.ts';
 import { cycleStatistics } from '../cycle/statistics.ts';
 import type { Trace } from '../cycle/trace.ts';
+import { fixed } from '../summary/numbers.ts';
+import { tool } from '../summary/tool.ts';
 import { CYCLE_SCHEMA_VERSION } from './cycle-sheet.ts';
-import { fixed } from './numbers.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
 import { recordsCsv } from './records-csv.ts';
-import { tool } from './tool.ts';
 
 /** What a drive was split into, the document that `cycle split --format json` prints. */
 export interface PieceList {

@@ -1,7 +1,7 @@
 import { KMH } from '../config/units.ts';
 import type { Trace } from '../cycle/trace.ts';
+import { fixed } from '../summary/numbers.ts';
 import { heightsOf } from './cycle-heights.ts';
-import { fixed } from './numbers.ts';
 
 /** Columns and rows of a plot, without its axes. */
 const COLUMNS = 72;

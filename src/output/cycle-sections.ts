@@ -1,6 +1,6 @@
 import { SAMPLES_WANTED } from '../cycle/trip-dynamics.ts';
+import { fixed } from '../summary/numbers.ts';
 import type { BinSheet, CarSheet, CycleSheet, IdealStoreSheet } from './cycle-sheet.ts';
-import { fixed } from './numbers.ts';
 import type { Section } from './section.ts';
 
 /** The figures of a drive cycle for people, with the definition of each where there are several. */

@@ -4,8 +4,8 @@ import type { Trace } from '../cycle/trace.ts';
 import type { BinDynamics, SpeedBinName } from '../cycle/trip-dynamics.ts';
 import type { Car } from '../simulate/car.ts';
 import { idealStoreShare, traceEnergy } from '../simulate/trace-energy.ts';
+import { tool } from '../summary/tool.ts';
 import { heightsOf } from './cycle-heights.ts';
-import { tool } from './tool.ts';
 
 /** Version of the keys below: a key that changes its meaning or goes raises it, a new one does not. */
 export const CYCLE_SCHEMA_VERSION = 1;

@@ -1,8 +1,8 @@
 import type { Trace } from '../cycle/trace.ts';
+import { fixed } from '../summary/numbers.ts';
 import { cyclePlot } from './cycle-plot.ts';
 import { cycleSections } from './cycle-sections.ts';
 import type { CycleSheet } from './cycle-sheet.ts';
-import { fixed } from './numbers.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
 import { escaped, sectionLines, sectionMarkdown } from './section.ts';

@@ -1,8 +1,6 @@
 import { stringify } from 'csv-stringify/sync';
+import type { Cell } from '../summary/flat.ts';
 import { csvCell } from './csv-cell.ts';
-
-/** What a cell may hold; null leaves it empty. */
-export type Cell = number | string | null;
 
 /**
  * Rows of the same keys as CSV, with the keys as headers. For tables of results; a log of thousands

@@ -1,9 +1,9 @@
+import { LEDGER_LINES, type NodeName } from '../summary/ledger-lines.ts';
+import { fixed } from '../summary/numbers.ts';
+import type { ByLimit, Summary } from '../summary/summary.ts';
 import { balanceWords } from './balance-words.ts';
-import { LEDGER_LINES, type NodeName } from './ledger-lines.ts';
 import { LIMIT_WORDS } from './limit-words.ts';
-import { fixed } from './numbers.ts';
 import type { Paint } from './paint.ts';
-import type { ByLimit, Summary } from './summary.ts';
 import { wrap } from './wrap.ts';
 
 /** Columns of a terminal on which no line breaks. */

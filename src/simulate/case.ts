@@ -24,37 +24,52 @@ export interface ReferenceRun {
   readonly fuel: number;
 }
 
-/** A case as it turned out: two references without the store, and the balanced run with it. */
-export interface CaseResult {
+/** The car without a store on a trace: what a saving is taken against. */
+export interface References {
   /** The car as it is: no store, engine always on */
   readonly baseline: ReferenceRun;
   /** The same with stop-start */
   readonly stopStart: ReferenceRun;
+}
+
+/** A case as it turned out: two references without the store, and the balanced run with it. */
+export interface CaseResult extends References {
   readonly withStore: BalancedRun;
   /** The car with the store's mass and auxiliaries */
   readonly fittedCar: Car;
 }
 
 /**
- * Runs a case against its references: the same car without the store and without its mass on the
- * same trace, once as it is and once with stop-start, so that the store is not credited with what
- * stop-start alone would save.
- * @throws InputError from a strategy that breaks its contract, DefectError on an open ledger
+ * Runs a car on a trace without a store: once as it is and once with stop-start, so that a store is
+ * not credited with what stop-start alone would save. Cases that share both may share these runs.
+ * @throws DefectError on an open ledger
  */
-export function runCase(subject: Case): CaseResult {
-  const { car, store, trace } = subject;
+export function runReferences(car: Car, trace: Trace): References {
   const bare = new Demand(car, undefined, trace);
   const reference = (name: string, stops: boolean): ReferenceRun => {
     const strategy = combine(name, stops ? { stopStart: { delay: 0 } } : {});
     const done = run(car, undefined, bare, strategy, initialState(car, undefined));
     return { run: done, fuel: totalFuel(car, done) };
   };
-  const baseline = reference('as it is', false);
-  const stopStart = reference('stop-start', true);
+  return { baseline: reference('as it is', false), stopStart: reference('stop-start', true) };
+}
+
+/**
+ * Runs a case against its references: the same car without the store and without its mass on the
+ * same trace.
+ * @param subject the case
+ * @param references of its car and trace, where they have been run before
+ * @throws InputError from a strategy that breaks its contract, DefectError on an open ledger
+ */
+export function runCase(
+  subject: Case,
+  references: References = runReferences(subject.car, subject.trace),
+): CaseResult {
+  const { car, store, trace } = subject;
   const fittedCar = fitStore(car, store);
   const fitted = new Demand(fittedCar, store, trace);
   const withStore = runBalanced(fittedCar, store, fitted, subject.makeStrategy);
-  return { baseline, stopStart, withStore, fittedCar };
+  return { ...references, withStore, fittedCar };
 }
 
 /**

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { altitudeChange, distance, duration } from '../../src/cycle/trace.ts';
-import type { Summary } from '../../src/output/summary.ts';
+import type { Summary } from '../../src/summary/summary.ts';
 import { cycleNamed } from '../fixtures.ts';
 import { expectWithin, Worst } from '../within.ts';
 import { COMMUTE, cycleFile, cycleIn, HILL_ROAD, TOWN, withoutComments } from './cycle-tables.ts';

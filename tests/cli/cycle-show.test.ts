@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { CycleSheet } from '../../src/output/cycle-sheet.ts';
-import type { Summary } from '../../src/output/summary.ts';
+import type { Summary } from '../../src/summary/summary.ts';
 import { expectWithin } from '../within.ts';
 import { COMMUTE, HILL_ROAD, rowsIn, TOWN } from './cycle-tables.ts';
 import { spinledger, temporaryFolder } from './program.ts';

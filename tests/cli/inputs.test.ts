@@ -112,7 +112,7 @@ const SLIPS: readonly Slip[] = [
     slip: 'a strategy that is not known',
     files: {},
     args: ['--strategy', 'coats'],
-    told: [/^--strategy: found coats/, 'did you mean `coast`?'],
+    told: [/^coats: found no strategy/, 'did you mean `coast`?'],
   },
   {
     slip: 'a plug-in that throws',

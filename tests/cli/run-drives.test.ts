@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { Summary } from '../../src/output/summary.ts';
+import type { Summary } from '../../src/summary/summary.ts';
 import { filesUnder, ROOT, shell, spinledger, temporaryFolder } from './program.ts';
 
 const EXAMPLE = ['run', '--car', 'estate', '--store', 'rim-45', '--strategy', 'coast'];

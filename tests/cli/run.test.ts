@@ -2,7 +2,7 @@ import { cpSync, lstatSync, readFileSync, statSync, symlinkSync, writeFileSync }
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
-import type { Summary } from '../../src/output/summary.ts';
+import type { Summary } from '../../src/summary/summary.ts';
 import { filesUnder, ROOT, spinledger, temporaryFolder } from './program.ts';
 
 const EXAMPLE = ['--car', 'estate', '--store', 'rim-45', '--strategy', 'coast'];

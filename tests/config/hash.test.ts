@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { canonicalJson, caseHash, sha256 } from '../../src/config/hash.ts';
+import { canonicalJson, caseHash, inputHash, sha256 } from '../../src/config/hash.ts';
 
 describe('canonicalJson', () => {
   it('does not depend on the order of keys, at any depth', () => {
@@ -20,17 +20,26 @@ describe('sha256', () => {
   });
 });
 
+describe('inputHash', () => {
+  it('does not depend on the order of keys', () => {
+    expect(inputHash({ a: 1, b: 2 })).toBe(inputHash({ b: 2, a: 1 }));
+    expect(inputHash({ a: 1, b: 2 })).not.toBe(inputHash({ a: 2, b: 1 }));
+  });
+});
+
 describe('caseHash', () => {
-  const identities = { car: { mass_kg: 1 }, cycle: 'a' };
+  const inputs = { car: 'a', store: 'b', strategy: 'c', cycle: 'd' };
 
   it('is sixteen hexadecimal digits', () => {
-    expect(caseHash(identities, '1')).toMatch(/^[0-9a-f]{16}$/);
+    expect(caseHash(inputs, '1')).toMatch(/^[0-9a-f]{16}$/);
   });
 
-  it('changes with any input and with the version of the model, and with nothing else', () => {
-    const hash = caseHash(identities, '1');
-    expect(caseHash({ cycle: 'a', car: { mass_kg: 1 } }, '1')).toBe(hash);
-    expect(caseHash({ ...identities, car: { mass_kg: 2 } }, '1')).not.toBe(hash);
-    expect(caseHash(identities, '2')).not.toBe(hash);
+  it('changes with any input and with the version of the model', () => {
+    const hash = caseHash(inputs, '1');
+    for (const kind of Object.keys(inputs)) {
+      expect(caseHash({ ...inputs, [kind]: 'e' }, '1')).not.toBe(hash);
+    }
+    expect(caseHash({ ...inputs, car: 'b', store: 'a' }, '1')).not.toBe(hash);
+    expect(caseHash(inputs, '2')).not.toBe(hash);
   });
 });

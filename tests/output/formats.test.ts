@@ -5,9 +5,9 @@ import { summaryCsv } from '../../src/output/csv.ts';
 import { csvCell } from '../../src/output/csv-cell.ts';
 import { jsonText } from '../../src/output/json.ts';
 import { summaryMarkdown } from '../../src/output/markdown.ts';
-import { fixed, rounded } from '../../src/output/numbers.ts';
 import { problemsText } from '../../src/output/problems.ts';
 import { wrap } from '../../src/output/wrap.ts';
+import { fixed, rounded } from '../../src/summary/numbers.ts';
 import { plainSummary } from './plain-case.ts';
 
 describe('JSON', () => {

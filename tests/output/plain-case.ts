@@ -1,6 +1,6 @@
-import { type Summary, summarise } from '../../src/output/summary.ts';
 import { type Case, type CaseResult, runCase } from '../../src/simulate/case.ts';
 import { combine } from '../../src/strategy/combine.ts';
+import { type Summary, summarise } from '../../src/summary/summary.ts';
 import { cycleNamed, plainCar, plainStore } from '../fixtures.ts';
 
 /** The plain car with the plain store on an urban cycle, coasting with its engine off. */

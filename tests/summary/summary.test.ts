@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { distance, type Trace } from '../../src/cycle/trace.ts';
 import { balanceWords } from '../../src/output/balance-words.ts';
-import { LEDGER_LINES } from '../../src/output/ledger-lines.ts';
-import type { LedgerSummary, Summary } from '../../src/output/summary.ts';
 import { Curve } from '../../src/physics/curve.ts';
 import { FUELS } from '../../src/physics/fuel.ts';
 import { LIMITS } from '../../src/physics/limit.ts';
 import { runCase } from '../../src/simulate/case.ts';
 import { combine } from '../../src/strategy/combine.ts';
+import { LEDGER_LINES } from '../../src/summary/ledger-lines.ts';
+import type { LedgerSummary, Summary } from '../../src/summary/summary.ts';
 import { cycleNamed } from '../fixtures.ts';
-import { plainCase, plainResult, plainSummary, summaryOf } from './plain-case.ts';
+import { plainCase, plainResult, plainSummary, summaryOf } from '../output/plain-case.ts';
 
 /** Sums of a few thousand doubles, over the largest of them. */
 const ROUNDING = 1e-9;

@@ -1,4 +1,4 @@
-import { caseHash } from '../config/hash.ts';
+import { caseHash, inputHash } from '../config/hash.ts';
 import type { LoadedCase } from '../config/load.ts';
 import type { CaseResult } from '../simulate/case.ts';
 import { MODEL_VERSION } from '../simulate/model-version.ts';
@@ -13,16 +13,16 @@ import { tool } from './tool.ts';
  */
 export function summariseLoaded(loaded: LoadedCase, result: CaseResult): Summary {
   const { car, store, strategy, cycle, subject } = loaded;
-  const identities = {
-    car: car.identity,
-    store: store.identity,
-    strategy: strategy.identity,
-    cycle: cycle.identity,
+  const inputs = {
+    car: inputHash(car.identity),
+    store: inputHash(store.identity),
+    strategy: inputHash(strategy.identity),
+    cycle: inputHash(cycle.identity),
   };
   return summarise({
     tool: tool(),
     names: { car: car.name, store: store.name, strategy: strategy.name, cycle: cycle.name },
-    hash: caseHash(identities, MODEL_VERSION),
+    hash: caseHash(inputs, MODEL_VERSION),
     trace: subject.trace,
     result,
   });

@@ -95,6 +95,7 @@ export interface ShortfallSummary {
 /** Counts and times of a run. */
 export interface Counts {
   readonly engine_starts: number;
+  readonly engine_starts_per_km: number;
   readonly engine_on_s: number;
   /** Engine off while the car moves */
   readonly engine_off_driving_s: number;
@@ -341,6 +342,7 @@ function shortfallSummary(ledger: Ledger): ShortfallSummary {
 function counts(ledger: Ledger): Counts {
   return {
     engine_starts: ledger.engineStarts,
+    engine_starts_per_km: (ledger.engineStarts * KILOMETRE) / ledger.distance,
     engine_on_s: ledger.engineOnTime,
     engine_off_driving_s: ledger.engineOffDriving,
     standstill_s: ledger.standstillTime,
