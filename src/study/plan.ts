@@ -1,0 +1,68 @@
+import type { InputHashes } from '../config/hash.ts';
+import type { CaseNames } from '../summary/summary.ts';
+import type { StudySources } from './sources.ts';
+
+/** Where each part of a case stands in the lists of the plan's sources. */
+export interface PartIndices {
+  readonly car: number;
+  readonly store: number;
+  readonly strategy: number;
+  readonly cycle: number;
+}
+
+/** A case of a study before it is run, as plain data. */
+export interface PlannedCase {
+  /** Place in the plan, from 0. */
+  readonly index: number;
+  /** Names for results, as the summary of the case will have them. */
+  readonly names: CaseNames;
+  readonly parts: PartIndices;
+  /** A number for each of the plan's `varied`; null where the case leaves it as its file says. */
+  readonly values: readonly (number | null)[];
+  /** Digests of the four inputs (`inputHash`), with the varied numbers in them. */
+  readonly inputs: InputHashes;
+  /** The hash that a run of the same inputs has. */
+  readonly hash: string;
+}
+
+/** What a study writes besides its results. */
+export interface StudyOutputs {
+  /** A log of every case */
+  readonly logs: boolean;
+  /** The way from the car as it is to the car with the store, step by step */
+  readonly explain: boolean;
+}
+
+/** An input of a study as it is listed in results. */
+export interface PlanInput {
+  readonly kind: 'car' | 'store' | 'strategy' | 'cycle';
+  readonly name: string;
+  /** Digest of its content as its file says, before anything is varied. */
+  readonly hash: string;
+}
+
+/** All cases of a study in their order; a case is made when it is asked for. */
+export interface Plan {
+  /** Name of the study. */
+  readonly name: string;
+  /** Number of cases. */
+  readonly count: number;
+  /** Paths of the varied numbers, as `store.power_limit_kW`. */
+  readonly varied: readonly string[];
+  /** Share of the distance for each cycle by its name, in sum 1; null where the study gives none. */
+  readonly cycleShares: Readonly<Record<string, number>> | null;
+  readonly outputs: StudyOutputs;
+  /** Digest of the study: its cases in their order with their names and varied numbers. */
+  readonly hash: string;
+  readonly inputs: readonly PlanInput[];
+  /** What a worker makes the inputs of cases from; it can be sent to one as it stands. */
+  readonly sources: StudySources;
+  /** Every file that was read, none of which an output may replace. */
+  readonly files: readonly string[];
+  /** Sentences for the user: what was put together, and what was not. */
+  readonly notices: readonly string[];
+  /** @throws RangeError outside of 0 … count − 1 */
+  caseAt(index: number): PlannedCase;
+  /** The hash of a case alone, which is cheaper. */
+  hashAt(index: number): string;
+}
