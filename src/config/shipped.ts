@@ -12,7 +12,7 @@ export const EXAMPLE = {
   cycle: 'wltc-class3b',
 } as const;
 
-const FOLDERS = { car: 'cars', store: 'stores', strategy: 'strategies' } as const;
+const FOLDERS = { car: 'cars', store: 'stores', strategy: 'strategies', gates: 'gates' } as const;
 
 /** What the example set has files of. */
 export type ShippedKind = keyof typeof FOLDERS;
