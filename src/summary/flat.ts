@@ -1,7 +1,7 @@
 import type { Summary } from './summary.ts';
 
 /** What a cell of a table of results may hold; null leaves it empty. */
-export type Cell = number | string | null;
+export type Cell = number | string | boolean | null;
 
 /**
  * A summary as one row. The columns are the keys of the JSON document with their groups in front and
