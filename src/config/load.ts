@@ -1,6 +1,7 @@
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Case } from '../simulate/case.ts';
+import { type Behaviours, combine } from '../strategy/combine.ts';
 import type { StrategyMaker } from '../strategy/contract.ts';
 import { checkCar } from './check-car.ts';
 import { checkShape } from './check-shape.ts';
@@ -16,7 +17,7 @@ import { readLossTable } from './loss-table.ts';
 import { InputError, type Problem } from './problem.ts';
 import { resolveCar } from './resolve-car.ts';
 import { resolveStore } from './resolve-store.ts';
-import { combinedStrategy } from './resolve-strategy.ts';
+import { behavioursOf } from './resolve-strategy.ts';
 import { shippedPath } from './shipped.ts';
 
 export { type LoadedCycle, loadCycle } from './load-cycle.ts';
@@ -38,6 +39,8 @@ export interface Loaded<T> {
 export interface NamedStrategy {
   readonly name: string;
   readonly make: StrategyMaker;
+  /** What it combines; undefined for a plug-in, whose parts nobody else knows. */
+  readonly behaviours: Behaviours | undefined;
 }
 
 /**
@@ -183,12 +186,14 @@ export async function strategyFrom(document: JsonDocument): Promise<Loaded<Named
   const whole = file as Required<typeof file>;
   const { name, plugin } = whole;
   if (plugin === undefined) {
-    return { value: { name, make: combinedStrategy(whole) }, name, identity: content(whole) };
+    const behaviours = behavioursOf(whole);
+    const make = () => combine(name, behaviours);
+    return { value: { name, make, behaviours }, name, identity: content(whole) };
   }
   const { loadPlugIn } = await import('./plug-in.ts');
   const loaded = await loadPlugIn(name, document.folder, plugin.module, plugin.parameters);
   return {
-    value: { name, make: loaded.make },
+    value: { name, make: loaded.make, behaviours: undefined },
     name,
     identity: { ...content(whole), source: loaded.source },
   };
