@@ -47,7 +47,11 @@ export async function runOneCase(options: RunOptions): Promise<void> {
   tellCleaning(drives);
   const { subject } = loaded;
   const result = runCase(subject);
-  const summary = summariseLoaded(loaded, result);
+  const { behaviours } = loaded.strategy.value;
+  const waterfall = options.explain
+    ? (await import('../simulate/waterfall.ts')).runWaterfall(subject, behaviours, result)
+    : undefined;
+  const summary = summariseLoaded(loaded, result, waterfall);
 
   if (options.log !== undefined) {
     const fill = (write: (text: string) => void) =>

@@ -14,6 +14,7 @@ export interface RunOptions extends DriveFlags {
   readonly cycle?: string;
   readonly log?: string;
   readonly logStep?: number;
+  readonly explain?: boolean;
   readonly format: (typeof FORMATS)[number];
   readonly tolerance: number;
 }
@@ -37,6 +38,7 @@ export function runCommand(): Command {
       `strategy file, or a shipped example (default: ${EXAMPLE.strategy})`,
     )
     .option('--cycle <name>', `built-in cycle, file or log (default: ${EXAMPLE.cycle})`)
+    .option('--explain', 'show the saving in steps, from runs with one part more each')
     .option('--log <file>', 'write a CSV log of the balanced lap; - is standard output')
     .addOption(
       new Option(
@@ -85,6 +87,11 @@ function checkTogether(options: RunOptions, command: Command): void {
   if (options.log === '-' && options.format !== 'none') {
     command.error(
       "error: '--log -' writes the log to standard output, where the summary would run into it: add '--format none'",
+    );
+  }
+  if (options.explain && options.format === 'none') {
+    command.error(
+      "error: '--explain' adds to the summary, which '--format none' leaves out: choose another format",
     );
   }
   if (options.logStep !== undefined && options.log === undefined) {
