@@ -64,7 +64,11 @@ export function shardOfSurroundings(environment: Environment, total?: number): F
   const [first] = found;
   if (first === undefined) {
     const known = SYSTEMS.map(({ name, index }) => `${index} (${name})`).join(', ');
-    throw refuse('none of them', `one of ${known}`, 'outside a job array, say which: `--shard 3/8`');
+    throw refuse(
+      'none of them',
+      `one of ${known}`,
+      'outside a job array, say which: `--shard 3/8`',
+    );
   }
   const other = found.find(({ shard }) => shard.k !== first.shard.k || shard.n !== first.shard.n);
   if (other === undefined) return first;
