@@ -1,12 +1,13 @@
 import { InputError, type Problem } from '../config/problem.ts';
 import { suggest } from '../config/suggest.ts';
+import { flatWaterfall } from '../summary/flat.ts';
 import { FLAT_COLUMNS } from '../summary/flat-columns.ts';
 
 /** What decides which columns the table of a study has. */
 export interface StudyShape {
   /** Paths of the numbers that are varied, in the order of the study. */
   readonly varied: readonly string[];
-  /** Whether every case says what each behaviour contributes. */
+  /** Whether every case says what each step of its saving is. */
   readonly explain: boolean;
 }
 
@@ -18,10 +19,11 @@ const AFTER_VARIED = ['case_hash', 'state', 'error'] as const;
  * All columns of the table of a study, the same whatever its cases come to: what each case is, how
  * it ended, and then every figure of its summary.
  */
-export function studyColumns({ varied }: StudyShape): readonly string[] {
+export function studyColumns({ varied, explain }: StudyShape): readonly string[] {
   const leading = [...PARTS, ...varied, ...AFTER_VARIED];
   const figures = FLAT_COLUMNS.filter((name) => !leading.includes(name));
-  return [...leading, ...figures];
+  const steps = explain ? Object.keys(flatWaterfall(undefined)) : [];
+  return [...leading, ...figures, ...steps];
 }
 
 /**

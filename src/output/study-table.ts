@@ -4,7 +4,11 @@ import { printable } from './problems.ts';
 import { clipped } from './study-names.ts';
 import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
 import {
+  CYCLE_HEADERS,
+  CYCLE_TITLE,
   curveName,
+  cycleGrid,
+  drawnCurve,
   extremeWords,
   FIGURE_WORDS,
   FIGURES,
@@ -21,7 +25,7 @@ import { wrap } from './wrap.ts';
 const WIDTH = 90;
 const GAP = 2;
 /** Widths of the figures of a row and of its marks; those before them share what is left. */
-const FIGURE_WIDTHS: readonly number[] = [8, 7, 8, 11, 4];
+const FIGURE_WIDTHS: readonly number[] = [7, 6, 6, 8, 4];
 /** No name is clipped to less. */
 const NARROWEST = 8;
 
@@ -43,6 +47,7 @@ export function studyTable(report: StudyReport, paint: Paint): string {
     rankingLines(report, paint),
     noteWords(report.ranking).flatMap((words) => hanging(words).map(paint.warning)),
     extremeWords(report.ranking).flatMap((words) => hanging(words)),
+    cycleLines(report, paint),
     kneeLines(report, paint),
   ];
   const lines = parts.filter((part) => part.length > 0).flatMap((part) => ['', ...part]);
@@ -86,6 +91,20 @@ function rankingLines({ ranking }: StudyReport, paint: Paint): string[] {
   ];
 }
 
+function cycleLines({ ranking }: StudyReport, paint: Paint): string[] {
+  const grid = cycleGrid(ranking);
+  if (grid.length === 0) return [];
+  const figures = [CYCLE_HEADERS[1].length, ...FIGURE_WIDTHS.slice(0, -1)];
+  const room = WIDTH - figures.reduce((sum, width) => sum + GAP + width, 0);
+  const [width] = fittedWidths([Math.max(...grid.map(([name]) => name!.length), NARROWEST)], room);
+  const line = ([name, ...cells]: readonly string[]) =>
+    [
+      clipped(name!, width!).padEnd(width!),
+      ...cells.map((cell, k) => cell.padStart(figures[k]!)),
+    ].join(' '.repeat(GAP));
+  return [paint.title(CYCLE_TITLE), paint.title(line(CYCLE_HEADERS)), ...grid.map(line)];
+}
+
 /** Widths that fit into the room, if they can: the widest gives way first. */
 function fittedWidths(wanted: readonly number[], room: number): readonly number[] {
   const widths = [...wanted];
@@ -107,13 +126,6 @@ function kneeLines(report: StudyReport, paint: Paint): string[] {
       ? []
       : ['', `saving, %, over ${curveName(report.ranking, drawn)}`, ...curvePlot(drawn)];
   return [paint.title(KNEE_TITLE), ...words.flatMap((text) => hanging(text)), ...plot];
-}
-
-/** The one curve that there is room to draw: the first that has a shape. */
-export function drawnCurve({ curves }: StudyReport): StudyReport['curves'][number] | undefined {
-  return curves.find(
-    ({ knee }) => knee.kind !== 'none' || (knee.reason !== 'few_points' && knee.reason !== 'flat'),
-  );
 }
 
 /** A sentence whose further lines are set in. */

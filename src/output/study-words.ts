@@ -1,6 +1,6 @@
 import type { Curve } from '../study/curves.ts';
 import type { CurvePoint, NoKnee } from '../study/knee.ts';
-import type { RankedCase, RankedRow, Ranking } from '../study/rank.ts';
+import { type RankedCase, type RankedRow, type Ranking, savingOf } from '../study/rank.ts';
 import { fixed, rounded } from '../summary/numbers.ts';
 import { printable } from './problems.ts';
 import { shortNames, valueText } from './study-names.ts';
@@ -72,7 +72,7 @@ function differs({ rows }: Ranking, part: (typeof PARTS)[number]): boolean {
 }
 
 /** Headers of the figures of a row. */
-export const FIGURES = ['without', 'with', 'saving', 'vs stop-st.', ''] as const;
+export const FIGURES = ['without', 'with', 'saving', 'stop-st.', ''] as const;
 
 /** What the figures are. */
 export const FIGURE_WORDS =
@@ -82,8 +82,8 @@ export const FIGURE_WORDS =
 export function figuresOf(row: RankedRow): readonly string[] {
   const { fuel, saving } = row;
   return [
-    fixed(fuel && fuel.baseline_L_per_100km, 3),
-    fixed(fuel && fuel.store_L_per_100km, 3),
+    fixed(fuel?.baseline_L_per_100km ?? null, 3),
+    fixed(fuel?.store_L_per_100km ?? null, 3),
     fixed(saving.vs_baseline_pct, 2),
     fixed(saving.vs_stop_start_pct, 2),
     marksOf(row),
@@ -147,13 +147,49 @@ function caseWords(ranking: Ranking, single: RankedCase): string {
   return `${fixed(single.vs_baseline_pct, 2)} % on ${printable(single.cycle)}${who}`;
 }
 
+/** Cycles that there is room for. */
+const CYCLES = 8;
+
+/** The title of what `cycleGrid` holds. */
+export const CYCLE_TITLE = 'The best of them on each cycle';
+
+/** Cycle, share in %, and figures of the best row on each of its cycles; none of a single cycle. */
+export function cycleGrid({ cycles, rows }: Ranking): readonly (readonly string[])[] {
+  const cases = rows[0]?.cases ?? [];
+  if (cases.length < 2) return [];
+  const shares = new Map(cycles.map(({ name, share }) => [name, fixed(100 * share, 1)]));
+  const lines = cases.slice(0, CYCLES).map((one) => {
+    const { vs_baseline_pct, vs_stop_start_pct } = savingOf(one);
+    return [
+      printable(one.cycle),
+      shares.get(one.cycle)!,
+      fixed(one.baseline_L_per_100km, 3),
+      fixed(one.store_L_per_100km, 3),
+      fixed(vs_baseline_pct, 2),
+      fixed(vs_stop_start_pct, 2),
+    ];
+  });
+  const more = cases.length - lines.length;
+  return more > 0 ? [...lines, [`… ${more} more`, '', '', '', '', '']] : lines;
+}
+
+/** Headers of `cycleGrid`. */
+export const CYCLE_HEADERS = ['cycle', 'share %', ...FIGURES.slice(0, 4)] as const;
+
 /** The title of what `kneeWords` says. */
 export const KNEE_TITLE = 'Where more store brings less';
 
-/** A sentence a curve; none where a study varies no number of the store. */
+/**
+ * A sentence a curve; none where a study varies no number of the store. Curves of too few points
+ * are passed over if there are others.
+ */
 export function kneeWords({ ranking, curves }: StudyReport): string[] {
-  const named = curves.slice(0, NAMED_CURVES).map((curve) => curveWords(ranking, curve));
-  const more = curves.length - named.length;
+  const drawable = curves.filter(
+    ({ knee }) => !(knee.kind === 'none' && knee.reason === 'few_points'),
+  );
+  const told = drawable.length > 0 ? drawable : curves.slice(0, 1);
+  const named = told.slice(0, NAMED_CURVES).map((curve) => curveWords(ranking, curve));
+  const more = told.length - named.length;
   return more > 0 ? [...named, `${counted(more, 'more curve')} of other parts.`] : named;
 }
 
@@ -172,6 +208,13 @@ export function curveName(ranking: Ranking, curve: Curve): string {
   return where.length === 0 ? name : `${name} (${where.join(', ')})`;
 }
 
+/** The one curve that there is room to draw: the first that has a shape. */
+export function drawnCurve({ curves }: StudyReport): Curve | undefined {
+  return curves.find(
+    ({ knee }) => knee.kind !== 'none' || (knee.reason !== 'few_points' && knee.reason !== 'flat'),
+  );
+}
+
 function curveWords(ranking: Ranking, curve: Curve): string {
   const { knee, points } = curve;
   const name = curveName(ranking, curve);
@@ -183,10 +226,10 @@ function curveWords(ranking: Ranking, curve: Curve): string {
       return `${name}: no bend before the highest saving, ${fixed(knee.at.saving_pct, 2)} % at ${valueText(knee.at.value)}; beyond it the saving falls.`;
     case 'knee': {
       const { at, top } = knee;
-      const falls = top === points[points.length - 1] ? '' : '; beyond that the saving falls';
-      const rest =
-        at === top ? '' : `, from there to ${valueText(top.value)} ${gain(at, top)} more`;
-      return `${name}: knee at ${valueText(at.value)}, saving ${fixed(at.saving_pct, 2)} %. From ${valueText(first!.value)} up to it the saving grows by ${gain(first!, at)} points${rest}${falls}.`;
+      const [start, bend, end] = [first!, at, top].map(({ value }) => valueText(value));
+      const further = at === top ? '' : `, and by ${gain(at, top)} from there to ${end}`;
+      const falls = top === points[points.length - 1] ? '' : '; beyond that it falls';
+      return `${name}: knee at ${bend}, saving ${fixed(at.saving_pct, 2)} %. The saving grows by ${gain(first!, at)} points from ${start} to ${bend}${further}${falls}.`;
     }
   }
 }

@@ -9,9 +9,9 @@ export interface RankingRules {
   readonly varied: readonly string[];
   /**
    * Shares of distance that the cycles have in a mean, of any sum. A cycle without one does not
-   * count; if there are none at all, every cycle counts the same.
+   * count; without any shares every cycle counts the same.
    */
-  readonly cycleShares: Readonly<Record<string, number>>;
+  readonly cycleShares: Readonly<Record<string, number>> | null;
   /** Shortfall from which on a trace is not followed, in % of the tractive energy. */
   readonly tolerance: number;
 }
@@ -38,12 +38,22 @@ export interface RankedRow {
   readonly saving: Saving;
   /** Whether all cycles that count are in the mean; if not, it compares with no other row. */
   readonly complete: boolean;
-  readonly done: number;
+  /** Each case by itself, in the order of the study; those that do not count as well. */
+  readonly cases: readonly CycleFuel[];
+  /** Cases that failed, of cycles that count; so are the two below. */
   readonly failed: number;
   /** Cases whose trace was not followed within the tolerance, in any of the three runs. */
   readonly notFollowed: number;
   /** Cases whose fuel is corrected along a slope, not balanced by repetition. */
   readonly slopeCorrected: number;
+}
+
+/** What a case of a row burned. */
+export interface CycleFuel {
+  readonly cycle: string;
+  readonly baseline_L_per_100km: number;
+  readonly stop_start_L_per_100km: number;
+  readonly store_L_per_100km: number;
 }
 
 /** One case by itself. */
@@ -69,6 +79,7 @@ export interface Ranking {
   readonly rows: readonly RankedRow[];
   readonly best: RankedCase | null;
   readonly worst: RankedCase | null;
+  /** All cases, those of cycles that do not count as well; so are the three below. */
   readonly done: number;
   readonly failed: number;
   readonly notFollowed: number;
@@ -97,7 +108,7 @@ interface Gathered extends Pick<RankedRow, 'car' | 'store' | 'strategy' | 'value
   shares: number;
   /** Cycles that went into the sums. */
   counted: number;
-  done: number;
+  readonly cases: CycleFuel[];
   failed: number;
   notFollowed: number;
   slopeCorrected: number;
@@ -111,6 +122,7 @@ export class Ranker {
   readonly #rows = new Map<string, Gathered>();
   readonly #cycles = new Set<string>();
   readonly #failures = new Map<string, Failure>();
+  readonly #counts = { done: 0, failed: 0, notFollowed: 0, slopeCorrected: 0 };
   #best: RankedCase | null = null;
   #worst: RankedCase | null = null;
 
@@ -132,27 +144,21 @@ export class Ranker {
     const names = [...this.#cycles];
     const total = names.reduce((sum, name) => sum + this.#shareOf(name), 0);
     const counting = names.filter((name) => this.#shareOf(name) > 0).length;
-    const gathered = [...this.#rows.values()];
-    const sum = (count: (row: Gathered) => number) =>
-      gathered.reduce((whole, row) => whole + count(row), 0);
     return {
       varied,
       tolerance,
       cycles: names.map((name) => ({ name, share: total > 0 ? this.#shareOf(name) / total : 0 })),
-      rows: gathered.map((row) => rankedRow(row, counting)).sort(bySaving),
+      rows: [...this.#rows.values()].map((row) => rankedRow(row, counting)).sort(bySaving),
       best: this.#best,
       worst: this.#worst,
-      done: sum((row) => row.done),
-      failed: sum((row) => row.failed),
-      notFollowed: sum((row) => row.notFollowed),
-      slopeCorrected: sum((row) => row.slopeCorrected),
+      ...this.#counts,
       failures: [...this.#failures.values()],
     };
   }
 
   #shareOf(cycle: string): number {
     const { cycleShares } = this.#rules;
-    if (Object.keys(cycleShares).length === 0) return 1;
+    if (cycleShares === null) return 1;
     return Object.hasOwn(cycleShares, cycle) ? cycleShares[cycle]! : 0;
   }
 
@@ -169,7 +175,7 @@ export class Ranker {
       sums: new Float64Array(FUELS.length),
       shares: 0,
       counted: 0,
-      done: 0,
+      cases: [],
       failed: 0,
       notFollowed: 0,
       slopeCorrected: 0,
@@ -181,16 +187,22 @@ export class Ranker {
   #addDone(row: Gathered, record: DoneRecord): void {
     const { cycle } = record.case;
     const share = this.#shareOf(cycle);
-    row.done++;
-    if (largestShortfall(record) > this.#rules.tolerance) row.notFollowed++;
-    if (record.saving.balance.method === 'slope') row.slopeCorrected++;
+    const isSlope = record.saving.balance.method === 'slope';
+    const isLost = largestShortfall(record) > this.#rules.tolerance;
+    this.#counts.done++;
+    if (isLost) this.#counts.notFollowed++;
+    if (isSlope) this.#counts.slopeCorrected++;
     if (share > 0) {
+      if (isLost) row.notFollowed++;
+      if (isSlope) row.slopeCorrected++;
       row.shares += share;
       row.counted++;
       FUELS.forEach((key, k) => {
         row.sums[k]! += share * record.fuel[key];
       });
     }
+    const { baseline_L_per_100km, stop_start_L_per_100km, store_L_per_100km } = record.fuel;
+    row.cases.push({ cycle, baseline_L_per_100km, stop_start_L_per_100km, store_L_per_100km });
     const { vs_baseline_pct } = record.saving;
     if (vs_baseline_pct === null) return;
     const { car, store, strategy, values } = row;
@@ -203,8 +215,9 @@ export class Ranker {
     }
   }
 
-  #addFailed(row: Gathered, { error: { kind, message } }: FailedRecord): void {
-    row.failed++;
+  #addFailed(row: Gathered, { case: { cycle }, error: { kind, message } }: FailedRecord): void {
+    this.#counts.failed++;
+    if (this.#shareOf(cycle) > 0) row.failed++;
     const key = `${kind} ${message}`;
     const cases = this.#failures.get(key)?.cases ?? 0;
     if (cases > 0 || this.#failures.size < FAILURES) {
@@ -224,11 +237,19 @@ function rankedRow(row: Gathered, counting: number): RankedRow {
   return {
     ...rest,
     fuel,
-    saving: {
-      vs_baseline_pct: fuel && saved(fuel.store_L_per_100km, fuel.baseline_L_per_100km),
-      vs_stop_start_pct: fuel && saved(fuel.store_L_per_100km, fuel.stop_start_L_per_100km),
-    },
+    saving: fuel === null ? NO_SAVING : savingOf(fuel),
     complete: counting > 0 && counted >= counting,
+  };
+}
+
+const NO_SAVING: Saving = { vs_baseline_pct: null, vs_stop_start_pct: null };
+
+/** The saving of a case or of means, from what they burn per distance. */
+export function savingOf(fuel: Omit<CycleFuel, 'cycle'>): Saving {
+  const { baseline_L_per_100km, stop_start_L_per_100km, store_L_per_100km } = fuel;
+  return {
+    vs_baseline_pct: saved(store_L_per_100km, baseline_L_per_100km),
+    vs_stop_start_pct: saved(store_L_per_100km, stop_start_L_per_100km),
   };
 }
 
