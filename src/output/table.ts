@@ -4,6 +4,7 @@ import type { ByLimit, Summary } from '../summary/summary.ts';
 import { balanceWords } from './balance-words.ts';
 import { LIMIT_WORDS } from './limit-words.ts';
 import type { Paint } from './paint.ts';
+import { waterfallLines } from './waterfall-table.ts';
 import { wrap } from './wrap.ts';
 
 /** Columns of a terminal on which no line breaks. */
@@ -24,6 +25,7 @@ export function summaryTable(summary: Summary, paint: Paint): string {
     titleLines(summary, paint),
     fuelLines(summary, paint),
     savingLines(summary, paint),
+    waterfallLines(summary, paint, WIDTH),
     ledgerLines(summary, paint),
     missedLines(summary, paint),
     countLines(summary),

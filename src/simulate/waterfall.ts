@@ -12,8 +12,8 @@ import { totalFuel } from './total-fuel.ts';
 /**
  * The parts that a saving can be made of, in the order in which they are added: first what needs no
  * store, then what the store costs, then what fills it, then what uses it, from the narrowest use to
- * the widest. A launch comes before other accelerations, which it is one of, so that the second step
- * shows what helping beyond launches brings.
+ * the widest. Acceleration comes after launches, which are accelerations too: its step shows what
+ * helping beyond them brings.
  */
 export const PARTS = [
   'stop_start',
@@ -46,9 +46,10 @@ export interface WaterfallStep {
   /** Fuel that this part saves on top of those before it; negative where it costs [J] */
   readonly saving: number;
   /**
-   * With all parts but this one. What parts are worth depends on each other, so that a step alone
-   * says little about a part: a recovery saves nothing before something uses it, and two parts may
-   * live on the same energy.
+   * With all parts but this one, and without acceleration assist where launch assist is left out:
+   * what widens a part goes with it. What parts are worth depends on each other, so that a step
+   * alone says little about a part: a recovery saves nothing before something uses it, and two parts
+   * may live on the same energy.
    */
   readonly without: PartialRun;
 }
@@ -82,11 +83,17 @@ export function runWaterfall(
     const after = isLast ? result.withStore : runs.with(parts.slice(0, index + 1));
     const saving = before - after.fuel;
     before = after.fuel;
-    return { part, after, saving, without: runs.with(parts.filter((other) => other !== part)) };
+    return { part, after, saving, without: runs.with(parts.filter((other) => stays(other, part))) };
   });
 }
 
 const PLUG_IN: readonly Part[] = ['store_mass', 'strategy'];
+
+/** Whether a part stays where another is left out. */
+function stays(part: Part, leftOut: Part): boolean {
+  if (leftOut === 'launch_assist' && part === 'acceleration_assist') return false;
+  return part !== leftOut;
+}
 
 /** The parts that a combined strategy has, in order. */
 function partsOf(behaviours: Behaviours): Part[] {
