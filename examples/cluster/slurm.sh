@@ -18,7 +18,7 @@ export PARTS="$OUT-of-$SHARDS"
 # With the total said, a task that is submitted alone does not take itself for the whole study.
 array=$(
   sbatch --parsable --job-name=shards --array="1-$SHARDS" --cpus-per-task="$CPUS" \
-    --output="$PARTS-%a.txt" "$@" <<'JOB'
+    --output="$PARTS-%a.txt" --open-mode=append "$@" <<'JOB'
 #!/bin/bash
 exec spinledger study "$STUDY" --shard "auto/$SHARDS" --jobs "$SLURM_CPUS_PER_TASK" \
   --out "$PARTS/$SLURM_ARRAY_TASK_ID" --format none
