@@ -16,7 +16,9 @@ mkdir "$PARALLEL_HOME"
 parallel --version | head -n 1
 
 # Options, the machine, perhaps a dash, and then the command, which the other side's shell reads.
-cat >bin/machine <<'EOF'
+# Beside the study: the way to a machine is a shell line, in which a space parts words.
+machine=$(dirname "$work")/machine
+cat >"$machine" <<'EOF'
 #!/bin/bash
 while [[ $1 == -* ]]; do shift; done
 host=$1
@@ -25,7 +27,7 @@ shift
 cd / && echo "$host" >>"$MACHINES"
 exec env -i HOME="$HOME" PATH="$PATH" SHELL=/bin/bash bash -c "$*"
 EOF
-chmod +x bin/machine
+chmod +x "$machine"
 export MACHINES=$work/machines.txt
 
 echo '--- the study without shards'
@@ -34,6 +36,6 @@ echo "--- the study in $SHARDS shards on this machine"
 OUT=here bash "$root/examples/cluster/parallel.sh" >/dev/null
 verdict here whole
 echo "--- the study in $SHARDS shards on two machines"
-OUT=there HOSTS=one,two PARALLEL_SSH="$work/bin/machine" bash "$root/examples/cluster/parallel.sh" >/dev/null
+OUT=there HOSTS=one,two PARALLEL_SSH="$machine" bash "$root/examples/cluster/parallel.sh" >/dev/null
 [ "$(sort -u "$MACHINES" | xargs)" = 'one two' ] || fail 'not both machines had shards'
 verdict there whole
