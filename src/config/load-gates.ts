@@ -6,6 +6,12 @@ import { keyMeant } from './unknown-key.ts';
 
 export type { Gate, GatesFile } from './gates-file.ts';
 
+/** A file of gates, and where it was read, for what shows only when it is held against results. */
+export interface LoadedGates {
+  readonly content: GatesFile;
+  readonly document: JsonDocument;
+}
+
 /** The limits that a gate may have, and how each is said. */
 export const GATE_LIMITS = {
   at_least: 'at least',
@@ -20,7 +26,7 @@ export const GATE_LIMITS = {
  * @param path of its JSON file, or the bare name of one of the example set, such as `no-worse`
  * @throws InputError with every problem of the file
  */
-export function loadGates(path: string): GatesFile {
+export function loadGates(path: string): LoadedGates {
   return gatesFrom(readDocument(shippedPath('gates', path), 'a gates file'));
 }
 
@@ -28,7 +34,7 @@ export function loadGates(path: string): GatesFile {
  * Gates from a document that is already read.
  * @throws InputError with every problem of it
  */
-export function gatesFrom(document: JsonDocument): GatesFile {
+export function gatesFrom(document: JsonDocument): LoadedGates {
   const problems = new DocumentProblems(document);
   const file = checkShape(gatesFile, document, problems);
   checkNames(file.gates ?? [], problems);
@@ -46,7 +52,7 @@ export function gatesFrom(document: JsonDocument): GatesFile {
     });
   }
   problems.throwIfAny();
-  return file as GatesFile;
+  return { content: file as GatesFile, document };
 }
 
 /** Messages and JUnit XML know a gate by its name alone. */
