@@ -6,7 +6,8 @@ import { InputError, type Problem } from '../config/problem.ts';
 export type Place = { readonly path: JsonPath } | { readonly file: string; readonly line: number };
 
 /** Codes of problems of a file that cannot be had, for which the line that names it is to be mended. */
-const NOT_HAD = /^(?:no-file|folder|unreadable|unknown-(?:car|store|strategy|cycle)|composition)$/;
+const NOT_HAD =
+  /^(?:no-file|folder|unreadable|no-match|unknown-(?:car|store|strategy|cycle)|composition)$/;
 
 /** The problems of a study and of the files that it names; each is told once. */
 export class StudyProblems {
@@ -39,7 +40,11 @@ export class StudyProblems {
     }
     const { file } = this.document;
     const line = this.document.lineOf(place.path);
-    const problem = { code, file, ...(line === undefined ? {} : { line }), path, ...rest };
+    this.inline({ code, file, ...(line === undefined ? {} : { line }), path, ...rest });
+  }
+
+  /** A problem of something that stands in the study, which says where itself. */
+  inline(problem: Problem): void {
     if (this.#isNew(problem)) this.own.addOwn([problem]);
   }
 
@@ -59,7 +64,7 @@ export class StudyProblems {
       if (NOT_HAD.test(code)) {
         const { expected, hint } = rest;
         const place = rest.path === undefined ? '' : `${rest.path} of `;
-        const told = `${place}${file}${found === undefined ? '' : `: ${found}`}`;
+        const told = [file === undefined ? [] : `${place}${file}`, found ?? []].flat().join(': ');
         this.at(path, { code, found: told, expected, ...(hint === undefined ? {} : { hint }) });
       } else {
         this.others([{ code, ...(file && { file }), ...rest, ...(found && { found }) }]);
