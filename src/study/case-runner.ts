@@ -4,15 +4,23 @@ import { type CaseResult, type References, runCase, runReferences } from '../sim
 import { runWaterfall } from '../simulate/waterfall.ts';
 import { type Summary, summarise } from '../summary/summary.ts';
 import { tool } from '../summary/tool.ts';
+import { CannotWrite } from './cannot-write.ts';
 import { entryText } from './entry.ts';
 import type { CaseInputs } from './inputs.ts';
 import type { PlannedCase } from './plan.ts';
-import type { FailedRecord } from './record.ts';
+import type { FailedRecord, StudyRecord } from './record.ts';
 
 /** So many references are kept: cases that share car and cycle stand close to each other in a plan. */
 const KEPT_REFERENCES = 256;
 
-/** What else is done with a case that ran; what it throws as an InputError makes the case fail. */
+/** A case that was run, as the journal takes it. */
+export interface FinishedCase {
+  readonly state: StudyRecord['state'];
+  /** Its line, without an end */
+  readonly line: string;
+}
+
+/** What else is done with a case that ran; what it throws makes the case fail, but CannotWrite. */
 export type AfterCase = (
   planned: PlannedCase,
   loaded: LoadedCase,
@@ -39,15 +47,18 @@ export class CaseRunner {
   }
 
   /**
-   * Runs a case.
-   * @returns its line for the journal, without an end; that of a failure where it cannot be finished
+   * Runs a case; one that cannot be finished has failed.
+   * @throws CannotWrite
    */
-  async run(planned: PlannedCase): Promise<string> {
+  async run(planned: PlannedCase): Promise<FinishedCase> {
+    const { hash } = planned;
     try {
       const { schema_version, tool, case: _, ...result } = await this.#summary(planned);
-      return entryText({ ...planned, state: 'done', explained: this.#explain }, result);
+      const head = { hash, state: 'done', explained: this.#explain } as const;
+      return { state: 'done', line: entryText(head, result) };
     } catch (error) {
-      return failedEntry(planned, this.#explain, errorOf(error));
+      if (error instanceof CannotWrite) throw error;
+      return failedCase(planned, this.#explain, errorOf(error));
     }
   }
 
@@ -77,13 +88,13 @@ export class CaseRunner {
   }
 }
 
-/** The line of the journal for a case that could not be finished. */
-export function failedEntry(
+/** A case that could not be finished. */
+export function failedCase(
   { hash }: PlannedCase,
   explained: boolean,
   error: FailedRecord['error'],
-): string {
-  return entryText({ hash, state: 'failed', explained }, { error });
+): FinishedCase {
+  return { state: 'failed', line: entryText({ hash, state: 'failed', explained }, { error }) };
 }
 
 /** Why a case failed whose problems are known. */

@@ -37,8 +37,9 @@ export function entryText({ hash, state, explained }: EntryHead, result: Result)
 
 /** Reads the head of a line; undefined where it is not the line of a case, or not all of it. */
 export function entryHead(line: Buffer): EntryHead | undefined {
-  const found = HEAD.exec(line.latin1Slice(0, HEAD_LENGTH));
-  if (found === null || !line.latin1Slice(-2).endsWith('}}') || line.includes(0)) return undefined;
+  const found = HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH));
+  if (found === null || line.toString('latin1', line.length - 2) !== '}}' || line.includes(0))
+    return undefined;
   const [, hash = '', state, explained] = found;
   return { hash, state: state === 'done' ? 'done' : 'failed', explained: explained === 'true' };
 }
