@@ -2,6 +2,7 @@ import { fixed } from '../summary/numbers.ts';
 import type { Summary } from '../summary/summary.ts';
 import { PART_WORDS, waterfallCautions } from '../summary/waterfall-words.ts';
 import type { Paint } from './paint.ts';
+import { warningLines } from './warning-lines.ts';
 import { barsOf } from './waterfall-bars.ts';
 import { waterfallNotes } from './waterfall-notes.ts';
 import { wrap } from './wrap.ts';
@@ -46,7 +47,7 @@ export function waterfallLines(summary: Summary, paint: Paint, width: number): s
     ...steps,
     paint.strong(row('  whole saving', end, fixed(saving.vs_baseline_pct, 2))),
     ...wrap(notes, width).map(paint.faint),
-    ...waterfallCautions(waterfall).flatMap((text) => wrap(`! ${text}`, width).map(paint.warning)),
+    ...warningLines(waterfallCautions(waterfall), paint, width),
   ];
 }
 
