@@ -32,8 +32,9 @@ export interface Place {
  */
 export function checkRecord(value: unknown, place: Place): CheckedRecord {
   const record = asObject(value);
-  const failed = record?.['state'] === 'failed';
-  if (record === undefined || (!failed && record['schema_version'] === undefined)) {
+  const { state, schema_version: version, ...rest } = record ?? {};
+  const failed = state === 'failed';
+  if (!failed && version === undefined) {
     throw new InputError([
       {
         code: 'no-result',
@@ -52,9 +53,9 @@ export function checkRecord(value: unknown, place: Place): CheckedRecord {
       found: found === undefined ? 'no such key' : shown(found),
       expected,
     });
-  if (!failed) problems.push(...versionProblems(record['schema_version'], place));
+  if (!failed) problems.push(...versionProblems(version, place));
 
-  const { tool, case: names, varied = {}, warnings, error } = record as Record<string, unknown>;
+  const { tool, case: names, varied = {}, warnings, error } = rest;
   if (typeof tool !== 'string') wrong('tool', tool, 'name and version of the program');
   const named = asObject(names);
   if (named === undefined) wrong('case', names, `an object with ${NAMES.join(', ')}`);
@@ -70,18 +71,18 @@ export function checkRecord(value: unknown, place: Place): CheckedRecord {
       wrong(`varied.${path}`, number, 'a number or null');
     }
   }
-  const message = asObject(error)?.['message'];
+  const { message } = asObject(error) ?? {};
   if (failed && typeof message !== 'string') wrong('error.message', message, 'a text');
   if (!failed && !Array.isArray(warnings)) wrong('warnings', warnings, 'a list of texts');
   if (problems.length > 0) throw new InputError(problems);
 
-  const { state: _state, varied: _varied, ...summary } = record;
+  const { varied: _, ...summary } = rest;
   return {
     tool: tool as string,
     case: named as CheckedRecord['case'],
     varied: values as CheckedRecord['varied'],
     failure: failed ? (message as string) : null,
-    summary,
+    summary: { schema_version: version, ...summary },
   };
 }
 

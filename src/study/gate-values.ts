@@ -58,7 +58,7 @@ export function gateValues(
   const entries = entriesFor(gate, compared).filter((entry) => scope.includes(sideOf(entry)));
   if (gate.over === 'each') {
     return entries.map((entry) =>
-      valueOf(gate, sideOf(entry), entry.trouble, {
+      gateValue(gate, sideOf(entry), entry.trouble, {
         before: entry.before?.failure === null ? figure.of(entry.before.figures) : Number.NaN,
         after: entry.after?.failure === null ? figure.of(entry.after.figures) : Number.NaN,
       }),
@@ -103,7 +103,7 @@ function meanOfGroup(
     trouble === null
       ? { before: mean('before'), after: mean('after') }
       : { before: Number.NaN, after: Number.NaN };
-  return valueOf(gate, sideOf(first as Entry), trouble, figures);
+  return gateValue(gate, sideOf(first as Entry), trouble, figures);
 }
 
 /** The case by the name it has after, else before. */
@@ -143,7 +143,7 @@ function failure(row: ResultRow, when: string): string | null {
   return row.failure === null ? null : `failed${when}: ${row.failure}`;
 }
 
-function valueOf(
+function gateValue(
   { of: kind }: Gate,
   of: OneSided,
   trouble: string | null,

@@ -20,7 +20,7 @@ export function recordsIn(file: string, take: (value: unknown, place: LinePlace)
   try {
     for (const { bytes } of linesOf(file)) {
       line++;
-      take(valueOf(bytes.toString('utf8'), { file, line }), { file, line });
+      take(parsed(bytes.toString('utf8'), { file, line }), { file, line });
     }
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
@@ -37,7 +37,7 @@ export function recordsIn(file: string, take: (value: unknown, place: LinePlace)
   }
 }
 
-function valueOf(text: string, place: LinePlace): unknown {
+function parsed(text: string, place: LinePlace): unknown {
   try {
     return JSON.parse(text);
   } catch {

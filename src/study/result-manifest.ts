@@ -23,8 +23,11 @@ export function readManifest(folder: string): ResultManifest {
   if (!existsSync(path)) throw noManifest(folder);
   const document = readDocument(path, 'the manifest of a study');
   const problems = new DocumentProblems(document);
-  const manifest = (document.value ?? {}) as Readonly<Record<string, unknown>>;
+  const { value } = document;
+  const manifest: Readonly<Record<string, unknown>> =
+    value !== null && typeof value === 'object' ? { ...value } : {};
   const {
+    schema_version: version,
     study,
     model_version: modelVersion,
     cases,
@@ -37,7 +40,7 @@ export function readManifest(folder: string): ResultManifest {
       found: key in manifest ? shown(manifest[key]) : 'no such key',
       expected,
     });
-  problems.addOthers(versionProblems(manifest['schema_version'], { file: path }));
+  problems.addOthers(versionProblems(version, { file: path }));
   if (typeof study !== 'string') wrong('study', 'the name of a study');
   if (typeof modelVersion !== 'string') wrong('model_version', 'the version of the model');
   if (!Number.isInteger(cases)) wrong('cases', 'the number of cases');
