@@ -139,7 +139,8 @@ describe('a saving in steps on a terminal', () => {
 
   it('ends with cautions about its steps as warnings', () => {
     // Without help from the store this car is short of power on this cycle.
-    const worst = Math.max(...summary.waterfall.map(({ shortfall }) => shortfall.pct_of_tractive));
+    const runs = summary.waterfall.flatMap((step) => [step, step.without]);
+    const worst = Math.max(...runs.map(({ shortfall }) => shortfall.pct_of_tractive));
     expect(lines.slice(-2)).toEqual([
       `! Trace not followed: work is short by up to ${worst.toFixed(3)} % of the tractive energy:`,
       '  stop-start, store carried along, recovery, without launch assist.',
