@@ -21,7 +21,7 @@ const AFTER_VARIED = ['case_hash', 'state', 'error'] as const;
  */
 export function studyColumns({ varied, explain }: StudyShape): readonly string[] {
   const leading = [...PARTS, ...varied, ...AFTER_VARIED];
-  const figures = FLAT_COLUMNS.filter((name) => !leading.includes(name));
+  const figures = FLAT_COLUMNS.map(({ name }) => name).filter((name) => !leading.includes(name));
   const steps = explain ? Object.keys(flatWaterfall(undefined)) : [];
   return [...leading, ...figures, ...steps];
 }

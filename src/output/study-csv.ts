@@ -1,5 +1,6 @@
 import type { StudyRecord } from '../study/record.ts';
-import { type Cell, flatSummary } from '../summary/flat.ts';
+import { type Cell, flatWaterfall } from '../summary/flat.ts';
+import { FLAT_COLUMNS } from '../summary/flat-columns.ts';
 import { csvCell } from './csv-cell.ts';
 import { type CsvDialect, PLAIN_DIALECT } from './csv-dialect.ts';
 import { type StudyShape, studyColumns } from './study-columns.ts';
@@ -19,24 +20,28 @@ export interface StudyCsvOptions {
 export class StudyCsv {
   /** The first line, with its line end. */
   readonly header: string;
-  readonly #columns: readonly string[];
+  readonly #readers: readonly Reader[];
   readonly #dialect: CsvDialect;
 
   constructor(shape: StudyShape, options: StudyCsvOptions = {}) {
-    this.#columns = options.columns ?? studyColumns(shape);
+    const columns = options.columns ?? studyColumns(shape);
     this.#dialect = options.dialect ?? PLAIN_DIALECT;
-    this.header = this.#line(this.#columns);
+    this.#readers = readersOf(columns);
+    this.header = this.#line(columns);
   }
 
   /** A case as a line, with its line end. */
   row(record: StudyRecord): string {
-    const cells = cellsOf(record);
-    return this.#line(this.#columns.map((name) => cells[name] ?? null));
+    return this.#line(this.#readers.map((read) => read(record)));
   }
 
   #line(cells: readonly Cell[]): string {
     const { delimiter } = this.#dialect;
-    return `${cells.map((cell) => csvCell(cell, this.#dialect)).join(delimiter)}\n`;
+    let line = '';
+    for (let k = 0; k < cells.length; k++) {
+      line += (k === 0 ? '' : delimiter) + csvCell(cells[k]!, this.#dialect);
+    }
+    return `${line}\n`;
   }
 }
 
@@ -60,23 +65,46 @@ export async function* studyCsv(
   yield text;
 }
 
-/** What the columns hold for a case; what is not there leaves its cell empty. */
-function cellsOf(record: StudyRecord): Readonly<Record<string, Cell>> {
-  if (record.state === 'failed') {
-    const { state, varied, tool, case: names, error } = record;
-    return {
-      ...varied,
-      case_car: names.car,
-      case_store: names.store,
-      case_strategy: names.strategy,
-      case_cycle: names.cycle,
-      case_hash: names.hash,
-      tool,
-      state,
-      // Its kind in front: no message, a plug-in's own with it, begins as a formula would.
-      error: `${error.kind}: ${error.message}`,
-    };
-  }
-  const { state, varied, ...summary } = record;
-  return { ...flatSummary(summary), ...varied, state };
+/** Reads a cell; what a case does not have leaves it empty. */
+type Reader = (record: StudyRecord) => Cell;
+
+/** What every case has, finished or failed. */
+const ALWAYS: { readonly [column: string]: Reader } = {
+  case_car: (record) => record.case.car,
+  case_store: (record) => record.case.store,
+  case_strategy: (record) => record.case.strategy,
+  case_cycle: (record) => record.case.cycle,
+  case_hash: (record) => record.case.hash,
+  tool: (record) => record.tool,
+  state: (record) => record.state,
+  // Its kind in front: so no message, a plug-in's own among them, begins as a formula would.
+  error: (record) =>
+    record.state === 'failed' ? `${record.error.kind}: ${record.error.message}` : null,
+};
+
+function readersOf(columns: readonly string[]): Reader[] {
+  const figures = new Map(FLAT_COLUMNS.map(({ name, of }) => [name, of]));
+  const steps = new Set(Object.keys(flatWaterfall(undefined)));
+  const stepsOf = stepReader();
+  return columns.map((name): Reader => {
+    const always = ALWAYS[name];
+    if (always !== undefined) return always;
+    const figure = figures.get(name);
+    if (figure !== undefined) return (record) => (record.state === 'done' ? figure(record) : null);
+    if (steps.has(name)) return (record) => stepsOf(record)[name] ?? null;
+    return (record) => record.varied[name] ?? null;
+  });
+}
+
+/** The steps of a saving as cells, made once a case and not once a column. */
+function stepReader(): (record: StudyRecord) => Readonly<Record<string, Cell>> {
+  let last: StudyRecord | undefined;
+  let cells: Readonly<Record<string, Cell>> = {};
+  return (record) => {
+    if (record !== last) {
+      cells = record.state === 'done' ? flatWaterfall(record.waterfall) : {};
+      last = record;
+    }
+    return cells;
+  };
 }
