@@ -8,17 +8,15 @@ import { CannotWrite } from './cannot-write.ts';
 import { entryText } from './entry.ts';
 import type { CaseInputs } from './inputs.ts';
 import type { PlannedCase } from './plan.ts';
-import type { FailedRecord, StudyRecord } from './record.ts';
+import type { FailedRecord } from './record.ts';
 
 /** So many references are kept: cases that share car and cycle stand close to each other in a plan. */
 const KEPT_REFERENCES = 256;
 
-/** A case that was run, as the journal takes it. */
-export interface FinishedCase {
-  readonly state: StudyRecord['state'];
-  /** Its line, without an end */
-  readonly line: string;
-}
+/** A case that was run, with its line for the journal, which has no end. */
+export type FinishedCase =
+  | { readonly state: 'done'; readonly line: string }
+  | { readonly state: 'failed'; readonly line: string; readonly error: FailedRecord['error'] };
 
 /** What else is done with a case that ran; what it throws makes the case fail, but CannotWrite. */
 export type AfterCase = (
@@ -94,7 +92,8 @@ export function failedCase(
   explained: boolean,
   error: FailedRecord['error'],
 ): FinishedCase {
-  return { state: 'failed', line: entryText({ hash, state: 'failed', explained }, { error }) };
+  const line = entryText({ hash, state: 'failed', explained }, { error });
+  return { state: 'failed', line, error };
 }
 
 /** Why a case failed whose problems are known. */

@@ -1,8 +1,10 @@
 import type { Problem } from '../config/problem.ts';
+import type { CaseNames } from '../summary/summary.ts';
 import { CannotWrite } from './cannot-write.ts';
 import { type CaseRunner, failedCase, inputFailure } from './case-runner.ts';
 import type { LateErrors } from './late-errors.ts';
 import type { PlannedCase, StudyOutputs } from './plan.ts';
+import type { FailedRecord } from './record.ts';
 import type { StudySources } from './sources.ts';
 
 /** What a worker is started with. */
@@ -24,12 +26,20 @@ export interface Chunk {
 
 export const NOT_BEGUN = -1;
 
+/** Which case failed, and why. */
+export interface Failure {
+  readonly names: CaseNames;
+  readonly error: FailedRecord['error'];
+}
+
 /** What a worker hands back. */
 export interface ChunkDone {
   /** Lines for the journal, each with its end */
   readonly text: string;
   readonly finished: number;
   readonly failed: number;
+  /** The first of those that failed */
+  readonly failure?: Failure;
   /** Time that it took [ms] */
   readonly elapsed: number;
   /** Why it could not go on */
@@ -47,6 +57,7 @@ export async function runChunk(
   let text = '';
   let finished = 0;
   let failed = 0;
+  let failure: Failure | undefined;
   let stopped: readonly Problem[] | undefined;
   for (const planned of cases) {
     Atomics.store(at, 0, finished);
@@ -56,13 +67,23 @@ export async function runChunk(
       const done = thrown ? failedCase(planned, outputs.explain, inputFailure([thrown])) : ran;
       text += `${done.line}\n`;
       finished++;
-      if (done.state === 'failed') failed++;
+      if (done.state === 'done') continue;
+      failed++;
+      failure ??= { names: planned.names, error: done.error };
+      if (failFast) break;
     } catch (error) {
       if (!(error instanceof CannotWrite)) throw error;
       stopped = error.problems;
+      break;
     }
-    if (stopped || (failFast && failed > 0)) break;
   }
   const elapsed = performance.now() - start;
-  return { text, finished, failed, elapsed, ...(stopped && { stopped }) };
+  return {
+    text,
+    finished,
+    failed,
+    elapsed,
+    ...(failure && { failure }),
+    ...(stopped && { stopped }),
+  };
 }

@@ -61,3 +61,11 @@ export function recordText(entry: string, { tool, names, varied }: Named): strin
   const result = entry.slice(entry.indexOf('"result":{') + '"result":{'.length, -1);
   return `${JSON.stringify(head).slice(0, -1)},${result}`;
 }
+
+/** The line of the journal for a record, as it was before it got its names. */
+export function entryOf(record: StudyRecord, explained: boolean): string {
+  const head = { hash: record.case.hash, state: record.state, explained };
+  if (record.state === 'failed') return entryText(head, { error: record.error });
+  const { state, varied, schema_version, tool, case: _, ...result } = record;
+  return entryText(head, result);
+}

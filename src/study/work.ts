@@ -1,6 +1,6 @@
 import { DefectError, InputError, type Problem } from '../config/problem.ts';
 import { failedCase, inputFailure } from './case-runner.ts';
-import type { ChunkDone } from './chunk.ts';
+import type { ChunkDone, Failure } from './chunk.ts';
 import { ChunkSize } from './chunk-size.ts';
 import { endedEarly } from './disturbance.ts';
 import type { Journal } from './journal.ts';
@@ -26,6 +26,8 @@ export interface Progress {
   readonly finished: number;
   /** How many of those failed */
   readonly failed: number;
+  /** The first of them */
+  readonly failure?: Failure | undefined;
 }
 
 /** So often may a worker end before it has begun with anything: one of those is bad luck. */
@@ -85,6 +87,7 @@ class Work {
   #falseStarts = 0;
   #finished = 0;
   #failed = 0;
+  #failure: Failure | undefined;
   #isOver = false;
 
   constructor(plan: Plan, indices: readonly number[], journal: Journal, options: WorkOptions) {
@@ -96,7 +99,7 @@ class Work {
   }
 
   get progress(): Progress {
-    return { finished: this.#finished, failed: this.#failed };
+    return { finished: this.#finished, failed: this.#failed, failure: this.#failure };
   }
 
   /** Feeds one worker until there is nothing left. A chunk runs while the last one is written. */
@@ -160,16 +163,19 @@ class Work {
 
   async #giveUp(planned: PlannedCase, { why, message }: ChunkEnd & { kind: 'lost' }) {
     const problem = why === 'late' ? tooLong(this.#options.limit) : endOf(message);
-    const { line } = failedCase(planned, this.#plan.outputs.explain, inputFailure([problem]));
-    await this.#keep({ text: `${line}\n`, finished: 1, failed: 1, elapsed: 0 });
+    const error = inputFailure([problem]);
+    const { line } = failedCase(planned, this.#plan.outputs.explain, error);
+    const failure = { names: planned.names, error };
+    await this.#keep({ text: `${line}\n`, finished: 1, failed: 1, failure, elapsed: 0 });
   }
 
-  async #keep({ text, finished, failed, elapsed, stopped }: ChunkDone): Promise<void> {
+  async #keep({ text, finished, failed, failure, elapsed, stopped }: ChunkDone): Promise<void> {
     this.#size.learn(finished, elapsed);
     if (failed > 0 && this.#options.failFast) this.#isOver = true;
     if (finished > 0) await this.#journal.append(text);
     this.#finished += finished;
     this.#failed += failed;
+    this.#failure ??= failure;
     this.#options.onFinished(this.progress);
     if (stopped !== undefined) throw new InputError(stopped);
   }
