@@ -251,6 +251,6 @@ function gain(from: CurvePoint, to: CurvePoint): string {
   return rounded(to.saving_pct - from.saving_pct);
 }
 
-function counted(count: number, what: string): string {
+export function counted(count: number, what: string): string {
   return `${count} ${what}${count === 1 ? '' : 's'}`;
 }
