@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { version } from '../summary/tool.ts';
 import { newCommand } from './command.ts';
+import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
@@ -18,6 +19,7 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(compareCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {
