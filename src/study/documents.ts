@@ -1,4 +1,4 @@
-import { type JsonDocument, readDocument, shown } from '../config/document.ts';
+import { type JsonDocument, readDocument } from '../config/document.ts';
 import { namedFrom } from '../config/files.ts';
 import { inputHash } from '../config/hash.ts';
 import { type JsonPath, pathText } from '../config/json.ts';

@@ -41,6 +41,30 @@ export interface PlanInput {
   readonly hash: string;
 }
 
+/** How a study comes to its cases, for people. */
+export interface PlanShape {
+  /** Number of combinations of the lists and axes, none where the study has listed cases alone. */
+  readonly combinations: number;
+  /** Names of the parts that are combined. */
+  readonly product: Readonly<Record<keyof PartIndices, readonly string[]>>;
+  readonly axes: readonly AxisShape[];
+  /** Of each exclusion of the study, as JSON, how many combinations fulfil its conditions. */
+  readonly exclusions: readonly { readonly text: string; readonly count: number }[];
+  /** Number of combinations that are left out. */
+  readonly excluded: number;
+  /** Number of cases that the study lists by themselves. */
+  readonly listed: number;
+  /** Number of cases that are the same as one before them, and left out. */
+  readonly repeated: number;
+}
+
+/** An axis of a study: the numbers that it varies and their values. */
+export interface AxisShape {
+  readonly form: 'list' | 'range' | 'logarithmic' | 'pairs';
+  readonly count: number;
+  readonly paths: readonly { readonly path: string; readonly values: readonly number[] }[];
+}
+
 /** All cases of a study in their order; a case is made when it is asked for. */
 export interface Plan {
   /** Name of the study. */
@@ -61,6 +85,7 @@ export interface Plan {
   readonly files: readonly string[];
   /** Sentences for the user: what was put together, and what was not. */
   readonly notices: readonly string[];
+  readonly shape: PlanShape;
   /** @throws RangeError outside of 0 … count − 1 */
   caseAt(index: number): PlannedCase;
   /** The hash of a case alone, which is cheaper. */

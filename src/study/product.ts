@@ -64,6 +64,17 @@ export class Product {
     }
   }
 
+  /** The values of a number over the digit of its axis; undefined where no axis has it. */
+  columnOf(
+    path: string,
+  ): { readonly place: number; readonly values: readonly number[] } | undefined {
+    for (const [k, { paths, columns }] of this.axes.entries()) {
+      const column = paths.findIndex(({ text }) => text === path);
+      if (column >= 0) return { place: this.placeOfAxis(k), values: columns[column]! };
+    }
+    return undefined;
+  }
+
   /** How many documents of a kind there are: each part with each row of the axes that vary it. */
   variantCount(kind: DocumentKind): number {
     return this.#placesOf(kind).reduce((product, place) => product * this.sizes[place]!, 1);

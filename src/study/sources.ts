@@ -1,3 +1,6 @@
+import type { Lists } from './lists.ts';
+import type { DocumentKind } from './number-path.ts';
+
 /** A car, store or strategy as the study's process read it: values, not a promise of a file. */
 export interface DocumentSource {
   readonly name: string;
@@ -32,4 +35,27 @@ export interface StudySources {
   readonly cycle: readonly CycleSource[];
   /** Paths of the numbers that cases set. */
   readonly varied: readonly string[];
+}
+
+/**
+ * What the cases of a study are made from.
+ *
+ * @param lists of its parts
+ * @param varied paths of the numbers that cases set
+ */
+export function sourcesOf(lists: Lists, varied: readonly string[]): StudySources {
+  const documents = (kind: DocumentKind): DocumentSource[] =>
+    lists[kind].parts.map(({ name, document: { file, folder, value } }) => ({
+      name,
+      file,
+      folder,
+      value,
+    }));
+  return {
+    car: documents('car'),
+    store: documents('store'),
+    strategy: documents('strategy'),
+    cycle: lists.cycle.parts.map(({ source }) => source),
+    varied,
+  };
 }
