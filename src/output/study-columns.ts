@@ -61,8 +61,10 @@ function unknownColumn(all: readonly string[], name: string): Problem {
       expected: 'names of columns, as in case_car,fuel_store_L_per_100km',
     };
   }
-  const bare = name.replace(/\*$/, '').toLowerCase();
-  const near = suggest(bare, all) ?? all.find((column) => column.toLowerCase().includes(bare));
+  const near = name.endsWith('*')
+    ? suggest(name, groupsOf(all))
+    : (suggest(name, all) ??
+      all.find((column) => column.toLowerCase().includes(name.toLowerCase())));
   return {
     code: 'unknown-column',
     file: '--columns',
@@ -73,6 +75,15 @@ function unknownColumn(all: readonly string[], name: string): Problem {
         ? 'without `--columns` all of them are printed: their names stand in the first line'
         : `did you mean \`${near}\`?`,
   };
+}
+
+/** What `*` may stand behind: all beginnings that several columns share. */
+function groupsOf(all: readonly string[]): readonly string[] {
+  const beginnings = all.flatMap((column) => {
+    const words = column.split('_');
+    return words.slice(1).map((_, k) => `${words.slice(0, k + 1).join('_')}_*`);
+  });
+  return [...new Set(beginnings.filter((one, k) => beginnings.indexOf(one) !== k))];
 }
 
 function doubledColumn(column: string, name: string): Problem {

@@ -15,7 +15,8 @@ const PARTS = ['car', 'store', 'strategy'] as const;
 /** How many cases there are, and what the figures below are means over. */
 export function headWords({ tool, ranking }: StudyReport): string[] {
   const { done, failed, rows } = ranking;
-  const cases = failed === 0 ? `${done} cases` : `${done + failed} cases, ${failed} of them failed`;
+  const all = counted(done + failed, 'case');
+  const cases = failed === 0 ? all : `${all}, ${failed} of them failed`;
   const constant = PARTS.filter((part) => !differs(ranking, part)).map(
     (part) => `${part} ${printable(rows[0]?.[part] ?? '')}`,
   );
