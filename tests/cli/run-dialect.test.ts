@@ -11,7 +11,8 @@ const NYCC = [...PARTS, '--cycle', 'nycc'];
 /** A table as a reader of its dialect sees it, with points in its numbers. */
 function table(text: string, delimiter: string, decimal: string): string[][] {
   const rows = parse(text, { delimiter }) as string[][];
-  return rows.map((row) => row.map((cell) => cell.replace(decimal, '.')));
+  const isNumber = (cell: string) => /^-?\d+[.,]\d+(?:e[+-]\d+)?$/.test(cell);
+  return rows.map((row) => row.map((cell) => (isNumber(cell) ? cell.replace(decimal, '.') : cell)));
 }
 
 describe('CSV of a run', () => {
