@@ -64,7 +64,7 @@ function countLines(plan: PlanDescription): string[] {
   return [
     ...(combinations > 0 ? indented(counted(combinations, 'combination')) : []),
     ...(excluded > 0 ? indented(`${excluded} of them excluded:`) : []),
-    ...exclusions.flatMap(({ text, count }) => indented(`  ${count} by ${text}`)),
+    ...exclusions.flatMap(({ text, count }) => indented(`${count} by ${text}`, '    ')),
     ...(listed > 0
       ? indented(`${counted(listed, 'case')} listed by ${listed === 1 ? 'itself' : 'themselves'}`)
       : []),
@@ -93,8 +93,9 @@ function caseLine({ index, names, values, hash }: PlannedCase, varied: readonly 
   return `  ${index + 1}  ${hash}  ${words}`;
 }
 
-function indented(text: string): string[] {
-  return wrap(text, WIDTH - 4).map((line, k) => (k === 0 ? `  ${line}` : `    ${line}`));
+function indented(text: string, indent = '  '): string[] {
+  const lines = wrap(text, WIDTH - 2, indent);
+  return lines.map((line, k) => (k === 0 ? line : `  ${line}`));
 }
 
 function counted(count: number, what: string): string {

@@ -67,7 +67,7 @@ function sourcesOf(entry: unknown, place: JsonPath, problems: StudyProblems): Cy
   }
   if (!isCycleGlob(entry, folder)) return [named(entry, folder)];
   try {
-    return globbed(entry, folder).map((path) =>
+    return globbed(entry, problems.document).map((path) =>
       named(isBareName(path) ? `./${path}` : path, folder),
     );
   } catch (error) {
