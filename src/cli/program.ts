@@ -6,6 +6,7 @@ import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
+import { studyCommand } from './study.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -19,6 +20,7 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(studyCommand())
     .addCommand(compareCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())

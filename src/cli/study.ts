@@ -59,7 +59,7 @@ export function studyCommand(): Command {
       ).argParser(shard),
     )
     .option('--merge <folders...>', 'put the results of all shards together')
-    .option('--dry-run', 'print the plan, run nothing, write nothing')
+    .option('--dry-run', 'print the plan (a table or json), run nothing, write nothing')
     .option('--fail-fast', 'stop at the first case that fails')
     .addOption(
       new Option('--time-limit <seconds>', 'longest that one case may take')
@@ -139,6 +139,9 @@ function checkTogether(study: string | undefined, options: StudyOptions, command
       const flag = idle.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
       command.error(`error: '--${flag}' is about running cases, and '--merge' runs none`);
     }
+  }
+  if (options.dryRun && format !== 'table' && format !== 'json') {
+    command.error("error: '--dry-run' prints a plan for people, or with '--format json' as data");
   }
   if (format === 'csv') return;
   const flags = { '--columns': columns, '--delimiter': delimiter, '--decimal': decimal };
