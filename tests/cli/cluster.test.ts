@@ -1,7 +1,6 @@
 import { spawnSync } from 'node:child_process';
 import {
   chmodSync,
-  cpSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
@@ -67,7 +66,7 @@ const PROGRAMS = {
     exit "$failed"`,
 };
 
-/** A folder with the study, its gates and the programs of a cluster. */
+/** A folder with the study and the programs of a cluster. */
 function cluster() {
   const folder = join(temporaryFolder(), 'a study');
   mkdirSync(join(folder, 'bin'), { recursive: true });
@@ -77,17 +76,19 @@ function cluster() {
     chmodSync(file, 0o755);
   }
   writeFileSync(join(folder, STUDY_NAME), JSON.stringify(STUDY));
-  cpSync(join(ROOT, 'examples', 'gates', 'no-worse.json'), join(folder, 'gates.json'));
 
-  const run = (command: readonly string[], env: Readonly<Record<string, string>> = {}) => {
+  const run = (
+    command: readonly string[],
+    env: Readonly<Record<string, string>> = {},
+    expected = 0,
+  ) => {
     const [program = '', ...args] = command;
     const { status, stdout, stderr } = spawnSync(program, args, {
       cwd: folder,
       env: { PATH: `${join(folder, 'bin')}:${PATH}`, ...env },
       encoding: 'utf8',
     });
-    expect(status, `${command.join(' ')}\n${stdout}\n${stderr}`).toBe(0);
-    return stdout;
+    expect(status, `${command.join(' ')}\n${stdout}\n${stderr}`).toBe(expected);
   };
   const expectWhole = (merged: string) => {
     for (const file of ['manifest.json', 'results.csv', 'results.jsonl']) {
@@ -153,8 +154,8 @@ describe('a study on a cluster, as examples/cluster runs it', () => {
     expectWhole('merged');
   });
 
-  it('has the bytes of the study without shards, and passes the gates: ci-parallel.yml', () => {
-    const { run, expectWhole } = cluster();
+  it('has the bytes of the study without shards, and is held by gates: ci-parallel.yml', () => {
+    const { folder, run, expectWhole } = cluster();
     const { variables, shard, gate } = parse(read('ci-parallel.yml'));
     const env = { ...variables, STUDY: settings.STUDY, ACCEPTED: join(WHOLE, 'results') };
     const script = (lines: readonly string[]) => [
@@ -170,9 +171,14 @@ describe('a study on a cluster, as examples/cluster runs it', () => {
     }
     run(script(gate.script), env);
     expectWhole('results');
+
+    const wish = { name: 'half', figure: 'saving_vs_stop_start_pct', at_least: 50 };
+    writeFileSync(join(folder, 'wish.json'), JSON.stringify({ name: 'wish', gates: [wish] }));
+    run(script(gate.script), { ...env, GATES: 'wish.json' }, 3);
+    expect(readFileSync(join(folder, 'gates.xml'), 'utf8')).toContain('failures="1"');
   });
 
-  it('has the bytes of the study without shards, and passes the gates: ci-matrix.yml', () => {
+  it('has the bytes of the study without shards, and is held by gates: ci-matrix.yml', () => {
     const { folder, run, expectWhole } = cluster();
     const { env, jobs } = parse(read('ci-matrix.yml'));
     const summary = join(folder, 'summary.md');
