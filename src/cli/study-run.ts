@@ -6,6 +6,7 @@ import { manifestOf } from '../study/manifest.ts';
 import type { Plan } from '../study/plan.ts';
 import { recordsOf } from '../study/records.ts';
 import { type Shard, type ShardWish, shardOfSurroundings } from '../study/shard.ts';
+import { tellCleaning } from './cycle-inputs.ts';
 import { Interruption } from './interruption.ts';
 import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
@@ -26,6 +27,7 @@ export async function runStudy(study: string, options: StudyOptions): Promise<vo
   const shard = shardOf(options.shard);
   const plan = await loadStudy(study);
   for (const notice of plan.notices) writeErr(`${printable(notice)}\n`);
+  tellCleaning(plan.drives);
   if (options.dryRun) {
     return (await import('./study-dry-run.ts')).printPlan(plan, shard, options);
   }

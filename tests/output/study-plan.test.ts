@@ -16,7 +16,10 @@ describe('the text of a plan', () => {
     const [a, b, c] = [0, 1, 2].map((index) => plan.hashAt(index));
     const [x, y, z] = [10, 11, 12].map((index) => plan.hashAt(index));
     const set = (power: number, mass: number, floor: number) =>
-      `store.power_limit_kW = ${power}; car.mass_kg = ${mass}; strategy.coast.floor_pct = ${floor}`;
+      `
+    store.power_limit_kW = ${power}
+    car.mass_kg = ${mass}
+    strategy.coast.floor_pct = ${floor}`;
     expect(textOf(plan)).toBe(`one: 13 cases
   1 car: estate
   1 store: rim-60
@@ -33,12 +36,12 @@ describe('the text of a plan', () => {
   with a log of every case
 
 First and last cases
-  1  ${a}  estate, rim-60, coast, udds; ${set(10, 1800, 5)}
-  2  ${b}  estate, rim-60, coast, nycc; ${set(10, 1800, 5)}
-  3  ${c}  estate, rim-60, coast, udds; ${set(10, 1500, 20)}
+  1  ${a}  estate, rim-60, coast, udds${set(10, 1800, 5)}
+  2  ${b}  estate, rim-60, coast, nycc${set(10, 1800, 5)}
+  3  ${c}  estate, rim-60, coast, udds${set(10, 1500, 20)}
   …
-  11  ${x}  estate, rim-60, coast, udds; ${set(40, 1800, 5)}
-  12  ${y}  estate, rim-60, coast, udds; ${set(40, 1500, 20)}
+  11  ${x}  estate, rim-60, coast, udds${set(40, 1800, 5)}
+  12  ${y}  estate, rim-60, coast, udds${set(40, 1500, 20)}
   13  ${z}  estate, rim-60, coast, udds
 `);
   });

@@ -317,6 +317,19 @@ describe('the plan of a study', () => {
     ]);
   });
 
+  it('says what was done to logged drives', async () => {
+    const log = join(EXAMPLES, 'logs/hill-road.gpx');
+    const { drives } = await planOf({ ...ONE, cycles: [log, `2*${log}`, 'udds'] });
+    expect(drives.map(({ name, form }) => `${name} ${form}`)).toEqual([
+      'hill-road log',
+      'udds built-in',
+    ]);
+    const { changes, counts } = drives[0]!.cleaning!;
+    const all = Object.values(counts).reduce((sum, count) => sum + count, 0);
+    expect(all).toBeGreaterThan(0);
+    expect([changes.time.length, changes.unlisted]).toEqual([0, all]);
+  });
+
   it('has a hash of its own that tells other cases, values, names and outputs', async () => {
     const hash = async (study: object) => (await planOf(study)).hash;
     const one = await hash(ONE);
