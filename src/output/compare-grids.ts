@@ -1,4 +1,4 @@
-import { type Comparison, UNCHANGED } from '../study/comparison.ts';
+import { type Comparison, groupChange, UNCHANGED } from '../study/comparison.ts';
 import { type FigureChange, fuelChange, pairChanges } from '../study/difference.ts';
 import type { LedgerChange, LineChange } from '../study/ledger-change.ts';
 import type { OneSided, Pair } from '../study/match.ts';
@@ -43,9 +43,11 @@ export function meanGrid(comparison: Comparison, labels: CaseLabels, most: numbe
       title: 'Means over cycles',
       names: labels.names(true),
       headers: CHANGE_HEADERS,
-      rows: means.slice(0, most).map(({ of, cases, lacking, figures }) => {
-        const part = lacking > 0 ? ` (${cases} of ${cases + lacking} cycles)` : '';
-        return [`${labels.brief(of, true)}${part}`, ...changeCells(figures)];
+      rows: means.slice(0, most).map((group) => {
+        const { pairs, lacking } = group;
+        const label = labels.brief({ side: 'after', row: pairs[0]!.after }, true);
+        const part = lacking > 0 ? ` (${pairs.length} of ${pairs.length + lacking} cycles)` : '';
+        return [`${label}${part}`, ...changeCells(groupChange(group, comparison).figures)];
       }),
       omitted: Math.max(0, means.length - most),
       note: `Means over ${shareWords(comparison)}.`,

@@ -1,5 +1,5 @@
 import { DefectError } from '../config/problem.ts';
-import { type Comparison, isSameInput, type MeanChange } from '../study/comparison.ts';
+import { type Comparison, groupChange, isSameInput, type MeanGroup } from '../study/comparison.ts';
 import { type FigureChange, pairChanges } from '../study/difference.ts';
 import type { GateValue } from '../study/gate-values.ts';
 import type { GateResult } from '../study/gates.ts';
@@ -65,7 +65,7 @@ function headDocument(comparison: Comparison, tool: string): object {
       doubled: matching.doubled.length,
     },
     ledger: ledger === null ? null : ledgerDocument(ledger),
-    means: means.map((mean) => meanDocument(matching, mean)),
+    means: means.map((group) => meanDocument(comparison, group)),
     failed: matching.failed.map(({ before: old, after: now }) => ({
       ...caseDocument(matching, { side: 'after', row: now }),
       before: old.failure,
@@ -124,13 +124,16 @@ function valueDocument(matching: Matching, { gate }: GateResult, value: GateValu
   };
 }
 
-function meanDocument(matching: Matching, { of, cases, lacking, figures, ledger }: MeanChange) {
-  const { case: names, varied } = caseDocument(matching, of);
+function meanDocument(comparison: Comparison, group: MeanGroup): object {
+  const { pairs, lacking } = group;
+  const first: OneSided = { side: 'after', row: pairs[0]!.after };
+  const { case: names, varied } = caseDocument(comparison.matching, first);
+  const { figures, ledger } = groupChange(group, comparison);
   const { car, store, strategy } = names;
   return {
     case: { car, store, strategy },
     varied,
-    cycles: cases,
+    cycles: pairs.length,
     lacking_cycles: lacking,
     figures: figuresDocument(figures),
     ledger: ledgerDocument(ledger),
