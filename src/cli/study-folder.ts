@@ -13,16 +13,18 @@ import { writeProblem } from './write-problem.ts';
  * @param out as the user gave it
  * @param inputs files that none of the results may replace
  * @param work with the folder
+ * @param names of the files that are written into it
  * @throws InputError where the folder cannot be used, and whatever the work throws
  */
 export async function inFolder<T>(
   out: string | undefined,
   inputs: readonly string[],
   work: (folder: string) => Promise<T>,
+  names: readonly string[] = [FILES.records, FILES.table, FILES.manifest, FILES.made],
 ): Promise<T> {
   const folder = out ?? mkdtempSync(join(tmpdir(), 'spinledger-study-'));
   try {
-    refuseToReplace(inputs, folder);
+    refuseToReplace(inputs, folder, names);
     const lock = claimFolder(folder);
     try {
       return await work(folder);
@@ -46,15 +48,18 @@ function isOfSystem(error: unknown): boolean {
   return error instanceof Error && 'syscall' in error && 'code' in error;
 }
 
-function refuseToReplace(inputs: readonly string[], folder: string): void {
-  const names = [FILES.records, FILES.table, FILES.manifest, FILES.made];
+function refuseToReplace(
+  inputs: readonly string[],
+  folder: string,
+  names: readonly string[],
+): void {
   const replaced = names.map((name) => join(folder, name)).find((path) => isOneOf(inputs, path));
   if (replaced === undefined) return;
   throw new InputError([
     {
       code: 'replaces-input',
       file: '--out',
-      found: `${folder}, where \`${replaced}\` is an input of this study`,
+      found: `${folder}, where \`${replaced}\` is one of its inputs`,
       expected: 'another folder, since results take the place of what is there',
     },
   ]);

@@ -1,35 +1,19 @@
-import { isatty } from 'node:tty';
 import type { Progress } from '../study/work.ts';
-import { writeErr } from './streams.ts';
-
-const STANDARD_ERROR = 2;
-/** A line on a terminal is written again so often [ms]. */
-const REWRITE = 200;
-/** Lines elsewhere, which stay, come so often; a quick study has none [ms]. */
-const LINE = 10_000;
-/** Goes to the beginning of the line and clears it. */
-const CLEAR = '\r\u001b[K';
+import { ProgressLine } from './progress-line.ts';
 
 /** Tells on standard error how far a study is. */
 export class StudyProgress {
-  readonly #total: number;
-  readonly #taken: number;
-  readonly #isTerminal: boolean;
-  readonly #begun = performance.now();
-  readonly #timer: NodeJS.Timeout;
+  readonly #line: ProgressLine;
   #progress: Progress = { finished: 0, failed: 0 };
-  #isShown = false;
 
   /**
    * @param total cases of the study, or of its shard
    * @param taken how many of them were finished before
    * @param isTerminal whether standard error is one
    */
-  constructor(total: number, taken: number, isTerminal = isatty(STANDARD_ERROR)) {
-    this.#total = total;
-    this.#taken = taken;
-    this.#isTerminal = isTerminal;
-    this.#timer = setInterval(() => this.#show(), isTerminal ? REWRITE : LINE).unref();
+  constructor(total: number, taken: number, isTerminal?: boolean) {
+    const line = (elapsed: number) => progressLine(total, taken, this.#progress, elapsed);
+    this.#line = new ProgressLine(line, isTerminal);
   }
 
   update(progress: Progress): void {
@@ -38,19 +22,7 @@ export class StudyProgress {
 
   /** Takes the line off a terminal. */
   end(): void {
-    clearInterval(this.#timer);
-    if (this.#isTerminal && this.#isShown) writeErr(CLEAR);
-  }
-
-  #show(): void {
-    const line = progressLine(
-      this.#total,
-      this.#taken,
-      this.#progress,
-      performance.now() - this.#begun,
-    );
-    this.#isShown = true;
-    writeErr(this.#isTerminal ? `${CLEAR}${line}` : `${line}\n`);
+    this.#line.end();
   }
 }
 

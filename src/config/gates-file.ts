@@ -14,7 +14,8 @@ const oneOrMore = <Schema extends z.ZodMiniType>(one: Schema, text: string, erro
     text,
   );
 
-const names = (what: string) =>
+/** A name, or several: which parts of a kind a condition is about. */
+export const names = (what: string) =>
   z.optional(
     oneOrMore(
       label('Name'),
@@ -48,8 +49,8 @@ const cases = described(
   'Which cases the gate holds; all if left out. Beside the four parts, the path of a varied number.',
 );
 
-const gate = section('A condition. One that has nothing to look at does not hold.', {
-  name: label('What it is called in messages and in JUnit XML'),
+/** The figure that a condition is about, and its limits. */
+export const limitedFigure = {
   figure: label(
     'Column of results.csv, as `saving_vs_stop_start_pct`; any `…_kJ` may be followed by `_per_km`',
   ),
@@ -57,6 +58,11 @@ const gate = section('A condition. One that has nothing to look at does not hold
   at_most: z.optional(limit('Holds up to this value.')),
   above: z.optional(limit('Holds above this value, not at it.')),
   below: z.optional(limit('Holds below this value, not at it.')),
+};
+
+const gate = section('A condition. One that has nothing to look at does not hold.', {
+  name: label('What it is called in messages and in JUnit XML'),
+  ...limitedFigure,
   of: preset(
     word(
       'The figure after; its change (after less before, percentage points for a figure in %); or its change in % of before.',

@@ -1,5 +1,11 @@
 import { checkShape } from './check-shape.ts';
-import { DocumentProblems, type JsonDocument, readDocument, shown } from './document.ts';
+import {
+  DocumentProblems,
+  type Fault,
+  type JsonDocument,
+  readDocument,
+  shown,
+} from './document.ts';
 import { CASE_PARTS, type Gate, type GatesFile, gatesFile } from './gates-file.ts';
 import { shippedPath } from './shipped.ts';
 import { keyMeant } from './unknown-key.ts';
@@ -39,7 +45,8 @@ export function gatesFrom(document: JsonDocument): LoadedGates {
   const file = checkShape(gatesFile, document, problems);
   checkNames(file.gates ?? [], problems);
   for (const [index, gate] of (file.gates ?? []).entries()) {
-    checkLimits(gate, index, problems);
+    const fault = limitsFault(gate);
+    if (fault !== undefined) problems.add(['gates', index], fault);
     checkCases(gate, index, problems);
   }
   const { cycle_shares: shares } = file;
@@ -55,6 +62,9 @@ export function gatesFrom(document: JsonDocument): LoadedGates {
   return { content: file as GatesFile, document };
 }
 
+/** The limits of a gate, those that it has. */
+export type GateLimits = Pick<Gate, keyof typeof GATE_LIMITS>;
+
 /** Messages and JUnit XML know a gate by its name alone. */
 function checkNames(gates: readonly Gate[], problems: DocumentProblems): void {
   for (const [index, { name }] of gates.entries()) {
@@ -67,26 +77,26 @@ function checkNames(gates: readonly Gate[], problems: DocumentProblems): void {
   }
 }
 
-function checkLimits(gate: Gate, index: number, problems: DocumentProblems): void {
+/** What is wrong with the limits of a gate: there is none, or nothing is within all of them. */
+export function limitsFault(gate: GateLimits): Fault | undefined {
   const given = Object.keys(GATE_LIMITS).filter((key) => key in gate);
   if (given.length === 0) {
-    problems.add(['gates', index], {
+    return {
       code: 'missing-key',
       expected: `at least one of ${Object.keys(GATE_LIMITS)
         .map((key) => `\`${key}\``)
         .join(', ')}`,
-    });
-    return;
+    };
   }
   const { at_least = -Infinity, above = -Infinity, at_most = Infinity, below = Infinity } = gate;
   const low = Math.max(at_least, above);
   const high = Math.min(at_most, below);
-  if (low < high || (low === high && above < low && below > high)) return;
-  problems.add(['gates', index], {
+  if (low < high || (low === high && above < low && below > high)) return undefined;
+  return {
     code: 'inconsistent',
     found: given.map((key) => `${key} ${gate[key as keyof typeof GATE_LIMITS]}`).join(' and '),
     expected: 'limits between which there is room: no figure can be within these',
-  });
+  };
 }
 
 /** A varied path has a dot in it; anything else was meant for one of the four parts. */

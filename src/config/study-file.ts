@@ -9,7 +9,7 @@ import { strategyFile } from './strategy-file.ts';
 /** Most values of one axis, and most samples of a cycle that stands in the study itself. */
 const MOST_VALUES = 100_000;
 
-const PATH =
+export const PATH =
   'path of a number, its part first, as "store.power_limit_kW" or "car.gearbox.ratios.0"';
 
 const number = (text: string) => described(z.number({ error: 'a number' }), text);
@@ -22,7 +22,8 @@ function numbers(text: string, least: number, error: string) {
   return described(list, text);
 }
 
-function parts<File extends z.ZodMiniType>(kind: string, file: File, forms: string) {
+/** A list of parts of one kind: named, or standing in the list as a whole. */
+export function parts<File extends z.ZodMiniType>(kind: string, file: File, forms: string) {
   const error = `${forms}, or a whole ${kind} in braces`;
   return described(
     z.optional(
@@ -35,6 +36,9 @@ function parts<File extends z.ZodMiniType>(kind: string, file: File, forms: stri
 }
 
 const FILE_FORMS = 'the bare name of a shipped example, a path or a glob from this folder';
+
+export const CYCLE_FORMS =
+  'the name of a built-in cycle, a path or a glob from this folder, a composition as "2*udds + nycc"';
 
 const SAMPLES = `a list of 2 to ${MOST_VALUES} numbers, one for each sample`;
 
@@ -189,11 +193,7 @@ export const studyFile = wholeFile(
     cars: parts('car', carFile, FILE_FORMS),
     stores: parts('store', storeFile, FILE_FORMS),
     strategies: parts('strategy', strategyFile, FILE_FORMS),
-    cycles: parts(
-      'cycle',
-      inlineCycle,
-      'the name of a built-in cycle, a path or a glob from this folder, a composition as "2*udds + nycc"',
-    ),
+    cycles: parts('cycle', inlineCycle, CYCLE_FORMS),
     vary: preset(
       described(
         z.array(axis, { error: 'a list of axes' }),

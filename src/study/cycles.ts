@@ -40,11 +40,25 @@ export async function listCycles(
   list: PartList<CyclePart>,
   problems: StudyProblems,
 ): Promise<void> {
+  for await (const { part, place } of cyclesIn('cycles', entries, problems)) list.list(part, place);
+}
+
+/**
+ * The cycles that a list names or holds, those that can be loaded, each with its place.
+ * @param key of the list in its file
+ * @param entries of it; an object among them has passed its schema
+ * @param problems to which what is wrong with the others is added
+ */
+export async function* cyclesIn(
+  key: string,
+  entries: readonly unknown[],
+  problems: StudyProblems,
+): AsyncGenerator<{ readonly part: CyclePart; readonly place: JsonPath }> {
   for (const [index, entry] of entries.entries()) {
-    const place = ['cycles', index];
+    const place = [key, index];
     for (const source of sourcesOf(entry, place, problems)) {
       const part = await cyclePart(source, place, problems);
-      if (part !== undefined) list.list(part, place);
+      if (part !== undefined) yield { part, place };
     }
   }
 }

@@ -66,6 +66,20 @@ export async function documentNamed(
   return document && documentPart(kind, document, place, listing);
 }
 
+/**
+ * The part that stands as a whole where its name could.
+ * @returns undefined where something is wrong with it
+ */
+export async function documentInline(
+  kind: DocumentKind,
+  value: unknown,
+  place: JsonPath,
+  listing: Listing,
+): Promise<DocumentPart | undefined> {
+  const [document] = inlineDocuments(value, place, listing.problems);
+  return document && documentPart(kind, document, place, listing, true);
+}
+
 function namedDocuments(
   kind: DocumentKind,
   text: string,

@@ -1,5 +1,5 @@
-import { DocumentProblems } from '../config/document.ts';
-import type { Gate, LoadedGates } from '../config/load-gates.ts';
+import { DocumentProblems, type Fault } from '../config/document.ts';
+import type { Gate, GateLimits, LoadedGates } from '../config/load-gates.ts';
 import { suggest } from '../config/suggest.ts';
 import { type Figure, figureNamed } from './figures.ts';
 import { gateScope } from './gate-scope.ts';
@@ -32,32 +32,43 @@ export interface GateResult {
 export function checkFigures({ content, document }: LoadedGates, known: ReadonlySet<string>): void {
   const problems = new DocumentProblems(document);
   for (const [index, gate] of content.gates.entries()) {
-    const figure = figureNamed(gate.figure);
-    const path = ['gates', index, 'figure'];
-    if (known.size > 0 && !figure.columns.every((column) => known.has(column))) {
-      const near = suggest(gate.figure, [...known].flatMap(withPerKm));
-      problems.add(path, {
-        code: 'unknown-figure',
-        found: gate.figure,
-        expected: 'a column of the results that holds numbers',
-        hint:
-          near === undefined
-            ? 'they are the columns of `spinledger run --format csv`'
-            : `did you mean \`${near}\`?`,
-      });
-    } else if (gate.over === 'mean' && figure.mean === undefined) {
-      problems.add(path, {
-        code: 'no-mean',
-        found: gate.figure,
-        expected:
-          'a figure per distance, a saving or the shortfall in %: only of those a mean over cycles says something',
-        hint: gate.figure.endsWith('_kJ')
-          ? `per distance it is \`${gate.figure}_per_km\``
-          : 'leave out "over": "mean" to hold every case by itself',
-      });
-    }
+    const fault = figureFault(gate, known);
+    if (fault !== undefined) problems.add(['gates', index, 'figure'], fault);
   }
   problems.throwIfAny();
+}
+
+/**
+ * What is wrong with the figure of a gate.
+ * @param known columns of the results that hold figures; none where that is not known
+ */
+export function figureFault(
+  { figure: name, over }: Pick<Gate, 'figure' | 'over'>,
+  known: ReadonlySet<string>,
+): Fault | undefined {
+  const figure = figureNamed(name);
+  if (known.size > 0 && !figure.columns.every((column) => known.has(column))) {
+    const near = suggest(name, [...known].flatMap(withPerKm));
+    return {
+      code: 'unknown-figure',
+      found: name,
+      expected: 'a column of the results that holds numbers',
+      hint:
+        near === undefined
+          ? 'they are the columns of `spinledger run --format csv`'
+          : `did you mean \`${near}\`?`,
+    };
+  }
+  if (over !== 'mean' || figure.mean !== undefined) return undefined;
+  return {
+    code: 'no-mean',
+    found: name,
+    expected:
+      'a figure per distance, a saving or the shortfall in %: only of those a mean over cycles says something',
+    hint: name.endsWith('_kJ')
+      ? `per distance it is \`${name}_per_km\``
+      : 'leave out "over": "mean" to hold every case by itself',
+  };
 }
 
 function withPerKm(column: string): string[] {
@@ -110,7 +121,7 @@ function isWithin({ at_least, above, at_most, below }: Gate, value: number): boo
 }
 
 /** How far a value is within the nearest limit; negative beyond it, and lowest for no value. */
-function marginOf({ at_least, above, at_most, below }: Gate, value: number): number {
+export function marginOf({ at_least, above, at_most, below }: GateLimits, value: number): number {
   if (!Number.isFinite(value)) return Number.NEGATIVE_INFINITY;
   const low = Math.max(at_least ?? Number.NEGATIVE_INFINITY, above ?? Number.NEGATIVE_INFINITY);
   const high = Math.min(at_most ?? Number.POSITIVE_INFINITY, below ?? Number.POSITIVE_INFINITY);

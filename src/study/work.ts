@@ -55,25 +55,64 @@ export async function runCases(
   options: WorkOptions,
 ): Promise<Progress> {
   if (indices.length === 0) return { finished: 0, failed: 0 };
-  const work = new Work(plan, indices, journal, options);
-  const { sources, outputs } = plan;
   const jobs = Math.min(options.jobs, indices.length);
-  const setup = { sources, outputs, folder, failFast: options.failFast };
-  const pool = await WorkerPool.start(setup, jobs, options.limit);
-  const stop = () => void pool.end();
-  options.signal.addEventListener('abort', stop);
+  const crew = await Crew.start(plan, folder, { ...options, jobs });
   try {
-    await Promise.all(Array.from({ length: jobs }, () => work.lane(pool)));
-    return work.progress;
+    return await crew.run(plan, indices, journal);
   } finally {
-    options.signal.removeEventListener('abort', stop);
-    await pool.end();
+    await crew.end();
+  }
+}
+
+/** Where the cases of a batch come from, by their indices. */
+export type CaseSource = Pick<Plan, 'caseAt' | 'outputs'>;
+
+/** A pool of workers that runs one batch of cases after the other. */
+export class Crew {
+  readonly #pool: WorkerPool;
+  readonly #options: WorkOptions;
+  readonly #stop: () => void;
+
+  private constructor(pool: WorkerPool, options: WorkOptions) {
+    this.#pool = pool;
+    this.#options = options;
+    this.#stop = () => void pool.end();
+    options.signal.addEventListener('abort', this.#stop);
+  }
+
+  /**
+   * @param plan what the cases of all batches are made from, and what is written besides results
+   * @param folder of the study
+   * @param options
+   */
+  static async start(
+    { sources, outputs }: Pick<Plan, 'sources' | 'outputs'>,
+    folder: string,
+    options: WorkOptions,
+  ): Promise<Crew> {
+    const { jobs, limit, failFast } = options;
+    const pool = await WorkerPool.start({ sources, outputs, folder, failFast }, jobs, limit);
+    return new Crew(pool, options);
+  }
+
+  /** Runs a batch, as `runCases` does. */
+  async run(cases: CaseSource, indices: readonly number[], journal: Journal): Promise<Progress> {
+    const lanes = Math.min(this.#options.jobs, indices.length);
+    const work = new Work(cases, indices, journal, this.#options);
+    await Promise.all(Array.from({ length: lanes }, () => work.lane(this.#pool)));
+    return work.progress;
+  }
+
+  /** Ends all workers at once. */
+  async end(): Promise<void> {
+    this.#options.signal.removeEventListener('abort', this.#stop);
+    await this.#pool.end();
   }
 }
 
 /** The cases that are still to be run, and what has come of the others. */
 class Work {
-  readonly #plan: Plan;
+  readonly #plan: CaseSource;
   readonly #indices: readonly number[];
   readonly #journal: Journal;
   readonly #options: WorkOptions;
@@ -90,7 +129,12 @@ class Work {
   #failure: Failure | undefined;
   #isOver = false;
 
-  constructor(plan: Plan, indices: readonly number[], journal: Journal, options: WorkOptions) {
+  constructor(
+    plan: CaseSource,
+    indices: readonly number[],
+    journal: Journal,
+    options: WorkOptions,
+  ) {
     this.#plan = plan;
     this.#indices = indices;
     this.#journal = journal;

@@ -154,7 +154,7 @@ describe('the folder of a study', () => {
     writeFileSync(join(out, 'results.csv'), 'store.power_limit_kW\n10\n20\n');
     const study = writeStudy(folder, { vary: [{ pairs: 'out/results.csv' }] });
     const { stderr } = spinledger(2, ['study', study, '--out', out, ...NO_PRINT]);
-    expect(stderr).toContain('results.csv` is an input of this study');
+    expect(stderr).toContain('results.csv` is one of its inputs');
     expect(readFileSync(join(out, 'results.csv'), 'utf8')).toMatch(/^store/);
   });
 
