@@ -7,6 +7,7 @@ import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
 import { studyCommand } from './study.ts';
+import { tuneCommand } from './tune.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -22,6 +23,7 @@ export function program(): Command {
     .addCommand(cycle)
     .addCommand(studyCommand())
     .addCommand(compareCommand())
+    .addCommand(tuneCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {

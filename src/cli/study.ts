@@ -4,6 +4,7 @@ import type { Decimal, Delimiter } from '../cycle/dialect.ts';
 import { parseShard, type ShardWish } from '../study/shard.ts';
 import { newCommand } from './command.ts';
 import { addDialectOptions, refuseIdleDialect } from './dialect-options.ts';
+import { jobs } from './jobs-argument.ts';
 import { number } from './number-argument.ts';
 
 const FORMATS = ['table', 'csv', 'json', 'markdown', 'none'] as const;
@@ -30,10 +31,8 @@ export interface StudyOptions extends StudyPrint {
   readonly merge?: readonly string[];
 }
 
-/** More workers than this are a slip of the pen. */
-const MOST_JOBS = 1024;
 /** Seconds that a case may take; the bounds only keep slips of the pen out. */
-const TIME_LIMIT = { min: 0.1, max: 1e6, usual: 600 } as const;
+export const TIME_LIMIT = { min: 0.1, max: 1e6, usual: 600 } as const;
 
 /** `study`: many cases. */
 export function studyCommand(): Command {
@@ -106,12 +105,6 @@ journal.jsonl, which a rerun goes on from. Failed cases are tried again on a rer
 Exit status: 0 done; 1 a defect of the program, in one case or in all; 2 bad usage or input, or a case
 that its input made fail; 4 all done, but some trace was not followed within the tolerance;
 130, 143 interrupted, with finished cases kept.`;
-
-function jobs(text: string): number {
-  const count = number(1, MOST_JOBS, 'cases at a time')(text);
-  if (!Number.isInteger(count)) throw new InvalidArgumentError('Expected a whole number.');
-  return count;
-}
 
 function shard(text: string): ShardWish {
   const wish = parseShard(text);

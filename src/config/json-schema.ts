@@ -4,12 +4,13 @@ import { gatesFile } from './gates-file.ts';
 import { storeFile } from './store-file.ts';
 import { strategyFile } from './strategy-file.ts';
 import { studyFile } from './study-file.ts';
+import { tuneFile } from './tune-file.ts';
 
 /** A JSON Schema (draft 2020-12) as plain data. */
 export type JsonSchema = Readonly<Record<string, unknown>>;
 
 /** The kinds of file that a schema stands for. */
-export const SCHEMA_NAMES = ['car', 'store', 'strategy', 'study', 'gates'] as const;
+export const SCHEMA_NAMES = ['car', 'store', 'strategy', 'study', 'tune', 'gates'] as const;
 
 /**
  * JSON Schemas of the files, made from the very schemas that check them, so that an editor
@@ -22,6 +23,7 @@ export function jsonSchemas(): Record<(typeof SCHEMA_NAMES)[number], JsonSchema>
     store: made(storeFile),
     strategy: made(strategyFile),
     study: made(studyFile),
+    tune: made(tuneFile),
     gates: made(gatesFile),
   };
 }

@@ -17,6 +17,7 @@ const FOLDERS = {
   store: 'stores',
   strategy: 'strategies',
   study: 'studies',
+  tune: 'tunes',
   gates: 'gates',
 } as const;
 

@@ -10,7 +10,7 @@ import { suggest } from './suggest.ts';
  * @param form of the files that would do as well
  */
 export function unknownName(
-  kind: 'car' | 'store' | 'strategy' | 'cycle' | 'study' | 'gates',
+  kind: 'car' | 'store' | 'strategy' | 'cycle' | 'study' | 'tune' | 'gates',
   name: string,
   names: readonly string[],
   form: string,

@@ -27,23 +27,24 @@ const FIGURE = 12;
  *
  * @param section
  * @param paint emphasis for the terminal, or none
+ * @param width columns that the words of a row take
  * @returns lines, without line ends
  */
-export function sectionLines(section: Section, paint: Paint): string[] {
+export function sectionLines(section: Section, paint: Paint, width = WORDS): string[] {
   const { title, columns, rows, notes = [] } = section;
   for (const [words, ...figures] of rows) {
     if (figures.length !== columns.length) throw new DefectError(`\`${words}\` has no row`);
   }
   return [
-    paint.title(line(title, columns)),
-    ...rows.map(([words, ...figures]) => line(`  ${words}`, figures)),
+    paint.title(line(title, columns, width)),
+    ...rows.map(([words, ...figures]) => line(`  ${words}`, figures, width)),
     ...notes.flatMap((note) => wrap(note, WIDTH)).map((text) => paint.faint(text)),
   ];
 }
 
-function line(words: string, figures: readonly string[]): string {
+function line(words: string, figures: readonly string[], width: number): string {
   const cells = figures.map((figure) => figure.padStart(FIGURE));
-  return `${words.padEnd(WORDS)}${cells.join('')}`.trimEnd();
+  return `${words.padEnd(width)}${cells.join('')}`.trimEnd();
 }
 
 /** A section as Markdown: a heading, a table, its notes. */

@@ -66,6 +66,11 @@ export class Journal {
     return journal;
   }
 
+  /** How many cases it has. */
+  get count(): number {
+    return this.#places.size;
+  }
+
   /** What is known of a case; undefined if it has not been finished. */
   head(hash: string): Omit<EntryHead, 'hash'> | undefined {
     return this.#places.get(hash);

@@ -1,0 +1,188 @@
+import { rmSync, statSync } from 'node:fs';
+import { hostname } from 'node:os';
+import { dirname, join } from 'node:path';
+import { InputError } from '../config/problem.ts';
+import { csvDialect } from '../output/csv-dialect.ts';
+import { jsonText } from '../output/json.ts';
+import { printable } from '../output/problems.ts';
+import { counted } from '../output/study-words.ts';
+import { evaluationsCsv } from '../output/tune-csv.ts';
+import { Journal } from '../study/journal.ts';
+import { Crew } from '../study/work.ts';
+import { loadTune } from '../tune/load-tune.ts';
+import { runTune, type Tuned } from '../tune/run-tune.ts';
+import { Stopped } from '../tune/trials.ts';
+import { type Tune, tunedKinds } from '../tune/tune.ts';
+import { tunedFile } from '../tune/tuned-file.ts';
+import { tellCleaning } from './cycle-inputs.ts';
+import { GatesNotHeld } from './gates-not-held.ts';
+import { Interruption } from './interruption.ts';
+import { isOneOf } from './same-file.ts';
+import { writeErr } from './streams.ts';
+import { inFolder } from './study-folder.ts';
+import { durationText } from './study-progress.ts';
+import type { TuneOptions } from './tune.ts';
+import { printTune } from './tune-print.ts';
+import { TuneProgressLine } from './tune-progress.ts';
+import { writeWhole } from './whole-file.ts';
+
+/** What is written into the folder of a tune, besides the journal. */
+const FILES = { report: 'tune.json', trials: 'evaluations.csv', made: 'made.json' } as const;
+
+/**
+ * Tunes numbers, and writes and prints what came of it.
+ * @param path as `loadTune` takes it
+ * @param options
+ * @throws InputError for a tune or a place that cannot be used, Interrupted, GatesNotHeld when all is
+ *   written but no numbers hold all constraints
+ */
+export async function tune(path: string, options: TuneOptions): Promise<void> {
+  const loaded = await loadTune(path);
+  for (const notice of loaded.notices) writeErr(`${printable(notice)}\n`);
+  tellCleaning(loaded.drives);
+  csvDialect(options);
+  if (options.write !== undefined) refuseToWrite(options.write, loaded);
+  const names = [...Object.values(FILES), ...tunedKinds(loaded).map(tunedName)];
+  await inFolder(options.out, loaded.files, (folder) => tuneIn(folder, loaded, options), names);
+}
+
+async function tuneIn(folder: string, loaded: Tune, options: TuneOptions): Promise<void> {
+  const started = new Date();
+  const begun = performance.now();
+  const { tuned, taken } = await searched(folder, loaded, options);
+  const seconds = (performance.now() - begun) / 1e3;
+  const { report, run } = tuned;
+  if (options.out !== undefined) {
+    const made = {
+      started: started.toISOString(),
+      finished: new Date().toISOString(),
+      seconds,
+      host: hostname(),
+      node: process.version,
+      platform: `${process.platform} ${process.arch}`,
+      jobs: options.jobs,
+      cases_run: run,
+    };
+    await writeFiles(folder, loaded, tuned, made);
+  }
+  if (options.write !== undefined && report.feasible) {
+    const [kind] = tunedKinds(loaded);
+    await writeTuned(options.write, kind!, loaded, tuned);
+  }
+  const sets = counted(report.search.different, 'set');
+  const kept = taken ? ', others taken from before' : '';
+  writeErr(`${sets} of numbers; ${counted(run, 'case')} run in ${durationText(seconds)}${kept}\n`);
+  await printTune(report, options);
+  if (report.feasible) return;
+  const missed = report.constraints.filter(({ after }) => !after.holds).map(({ name }) => name);
+  throw new GatesNotHeld(
+    `no numbers were found within the bounds that hold all constraints, so there is no tuned file; the nearest miss ${missed.map(printable).join(' and ')}`,
+  );
+}
+
+/** Runs the search, with all that may end it. */
+async function searched(
+  folder: string,
+  loaded: Tune,
+  { out, jobs, timeLimit }: TuneOptions,
+): Promise<{ readonly tuned: Tuned; readonly taken: boolean }> {
+  const interruption = new Interruption();
+  const { signal } = interruption;
+  const journal = await Journal.open(folder);
+  const taken = journal.count > 0;
+  const progress = new TuneProgressLine(loaded.evaluations);
+  let crew: Crew | undefined;
+  try {
+    removeResults(folder, loaded);
+    const outputs = { logs: false, explain: false };
+    crew = await Crew.start({ sources: loaded.sources, outputs }, folder, {
+      jobs,
+      limit: timeLimit,
+      failFast: false,
+      signal,
+      onFinished: () => undefined,
+    });
+    const tuned = await runTune(loaded, { crew, journal, signal }, (now) => progress.update(now));
+    return { tuned, taken };
+  } catch (error) {
+    if (!(error instanceof Stopped)) throw error;
+    progress.end();
+    const kept =
+      out === undefined
+        ? 'nothing is kept without `--out FOLDER`'
+        : `what is finished is kept in ${printable(out)}; the same command goes on from there`;
+    writeErr(`interrupted: ${kept}\n`);
+    interruption.throwIfAny();
+    throw error;
+  } finally {
+    progress.end();
+    await crew?.end();
+    await journal.close();
+    interruption.end();
+  }
+}
+
+/** Results of another search, or of an earlier one, must not look like those of this one. */
+function removeResults(folder: string, loaded: Tune): void {
+  const tuned = tunedKinds(loaded).map(tunedName);
+  for (const name of [FILES.report, FILES.made, FILES.trials, ...tuned]) {
+    rmSync(join(folder, name), { force: true });
+  }
+}
+
+async function writeFiles(folder: string, loaded: Tune, tuned: Tuned, made: object): Promise<void> {
+  const { report, trials } = tuned;
+  if (report.feasible) {
+    for (const kind of tunedKinds(loaded)) {
+      await writeTuned(join(folder, tunedName(kind)), kind, loaded, tuned);
+    }
+  }
+  const table = evaluationsCsv(loaded, trials);
+  await writeWhole(join(folder, FILES.trials), (write) => write(table));
+  await writeWhole(join(folder, FILES.made), (write) => write(jsonText(made)));
+  await writeWhole(join(folder, FILES.report), (write) => write(jsonText(report)));
+}
+
+type Kind = ReturnType<typeof tunedKinds>[number];
+
+function tunedName(kind: Kind): string {
+  return `tuned-${kind}.json`;
+}
+
+async function writeTuned(path: string, kind: Kind, loaded: Tune, { best }: Tuned): Promise<void> {
+  const { parts, numbers } = loaded;
+  const text = tunedFile(kind, parts[kind], numbers, best.values, dirname(path));
+  await writeWhole(path, (write) => write(text));
+}
+
+/** What would come to light only after the search. */
+function refuseToWrite(path: string, loaded: Tune): void {
+  const refuse = (code: string, found: string, expected: string, hint?: string): never => {
+    const problem = { code, path: '--write', found, expected };
+    throw new InputError([hint === undefined ? problem : { ...problem, hint }]);
+  };
+  const kinds = tunedKinds(loaded);
+  if (kinds.length > 1) {
+    const both = kinds.join(' and ');
+    refuse(
+      'conflicting-options',
+      `one file, where numbers of ${both} are tuned`,
+      'numbers that stand in one file',
+      'with `--out FOLDER` each of them is written',
+    );
+  }
+  if (isOneOf(loaded.files, path)) {
+    refuse(
+      'replaces-input',
+      `${path}, which is an input`,
+      'another file: the tune starts from this one',
+    );
+  }
+  if (statSync(path, { throwIfNoEntry: false })?.isDirectory() === true) {
+    refuse('cannot-write', `${path}, a folder`, 'the name of a file');
+  }
+  const folder = dirname(path);
+  if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) {
+    refuse('cannot-write', `no folder \`${folder}\``, 'a folder that is there', 'make it first');
+  }
+}

@@ -1,0 +1,124 @@
+import { PERCENT } from '../config/units.ts';
+import { fixed } from '../summary/numbers.ts';
+import type { BeforeAfter, MoveReport, ShownFigures, TuneReport } from '../tune/report.ts';
+import { printable } from './problems.ts';
+import type { Section, SectionRow } from './section.ts';
+import { valueText } from './study-names.ts';
+import {
+  decimalsOf,
+  figureText,
+  figureWords,
+  flatWords,
+  limitsText,
+  namesOf,
+} from './tune-words.ts';
+
+/** The tables of a tune, in the order in which they are read. */
+export function tuneSections(report: TuneReport): Section[] {
+  return [
+    numbersSection(report),
+    ...cycleSections(report),
+    ...(report.constraints.length > 0 ? [constraintSection(report)] : []),
+    flatnessSection(report),
+  ];
+}
+
+function numbersSection({ numbers }: TuneReport): Section {
+  const names = namesOf(numbers);
+  return {
+    title: 'Numbers',
+    columns: ['before', 'after', 'from', 'to'],
+    rows: numbers.map(({ before, after, from, to }, k) => [
+      names[k]!,
+      valueText(before),
+      valueText(after),
+      valueText(from),
+      valueText(to),
+    ]),
+  };
+}
+
+function cycleSections(report: TuneReport): Section[] {
+  const { cycles, means, objective } = report;
+  const saving =
+    objective.figure === 'saving_vs_baseline_pct'
+      ? ('saving_vs_baseline_pct' as const)
+      : ('saving_vs_stop_start_pct' as const);
+  const figures = ({ before, after }: BeforeAfter<ShownFigures>) =>
+    [
+      fixed(before.fuel_store_L_per_100km, 3),
+      fixed(after.fuel_store_L_per_100km, 3),
+      fixed(before[saving], 2),
+      fixed(after[saving], 2),
+    ] as const;
+  const section = (title: string, isHeld: boolean, mean: BeforeAfter<ShownFigures>): Section => {
+    const own = cycles.filter(({ held_back: held }) => held === isHeld);
+    const rows: SectionRow[] = own.map((cycle) => [
+      `${printable(cycle.cycle)} (${fixed(cycle.share / PERCENT, 0)} %)`,
+      ...figures(cycle),
+    ]);
+    return {
+      title,
+      columns: ['L/100 km', 'after', 'saving, %', 'after'],
+      rows: own.length > 1 ? [...rows, ['mean', ...figures(mean)]] : rows,
+    };
+  };
+  const against = saving === 'saving_vs_baseline_pct' ? 'the car as it is' : 'stop-start';
+  const tuned = section('Tuned cycles (share)', false, means.tuned);
+  const notes = [`Fuel with the store, and saving against ${against}: before and after.`];
+  if (means.held_back === null) return [{ ...tuned, notes }];
+  return [tuned, { ...section('Held-back cycles (share)', true, means.held_back), notes }];
+}
+
+function constraintSection({ constraints }: TuneReport): Section {
+  const broken = constraints.filter(({ before }) => !before.holds).length;
+  return {
+    title: 'Constraints',
+    columns: ['limit', 'before', 'after', 'slack'],
+    rows: constraints.map((constraint) => {
+      const { name, before, after } = constraint;
+      const slack = after.holds ? figureText(after.slack) : `${figureText(after.slack)} !`;
+      return [
+        printable(name),
+        limitsText(constraint),
+        figureText(before.value),
+        figureText(after.value),
+        slack,
+      ];
+    }),
+    notes: [
+      'Of every constraint the cycle that is nearest to its limit; slack is the way that is left to it.',
+      ...(broken > 0 ? ['The numbers of the files do not hold all of them.'] : []),
+    ],
+  };
+}
+
+function flatnessSection(report: TuneReport): Section {
+  const { numbers } = report;
+  const { step } = figureWords(report);
+  const names = namesOf(numbers);
+  const move = (moved: readonly MoveReport[], wanted: MoveReport['direction']) => {
+    const one = moved.find(({ direction }) => direction === wanted);
+    return one === undefined ? 'at bound' : lossText(one, decimalsOf(report));
+  };
+  return {
+    title: 'What hangs on each number',
+    columns: ['best tenth', 'to', 'down by 10 %', 'up by 10 %'],
+    rows: numbers.map(({ best_tenth: best, moved }, k) => [
+      names[k]!,
+      best === null ? '–' : valueText(best[0]),
+      best === null ? '–' : valueText(best[1]),
+      move(moved, 'down'),
+      move(moved, 'up'),
+    ]),
+    notes: [
+      `The spread of the number among the best tenth of the sets tried; and what it costs, in ${step}, to move it alone by a tenth of its range (* breaks a constraint).`,
+      ...flatWords(report),
+    ],
+  };
+}
+
+function lossText({ loss, state }: MoveReport, decimals: number): string {
+  if (loss === null) return state === 'broken' ? '*' : state;
+  return `${fixed(loss, decimals)}${state === 'broken' ? ' *' : ''}`;
+}

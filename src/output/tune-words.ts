@@ -1,0 +1,170 @@
+import { fixed, rounded } from '../summary/numbers.ts';
+import type { ConstraintReport, Gain, NumberReport, TuneReport } from '../tune/report.ts';
+import { printable } from './problems.ts';
+import { shortNames, valueText } from './study-names.ts';
+import { counted } from './study-words.ts';
+
+/** A gain on other driving of less than this share of the gain on the tuned cycles is told of. */
+const OVER_FITTED = 0.5;
+/** A loss below this when a number is moved by a tenth of its range: it hardly matters. */
+const HARDLY = 0.02;
+
+const FIGURES = {
+  saving_vs_stop_start_pct: { words: 'saving against stop-start', unit: '%', step: 'points' },
+  saving_vs_baseline_pct: { words: 'saving against the car as it is', unit: '%', step: 'points' },
+  fuel_store_L_per_100km: { words: 'fuel with the store', unit: 'L/100 km', step: 'L/100 km' },
+} as const;
+
+/** What the numbers are tuned for, in words and units. */
+export function figureWords({ objective }: Pick<TuneReport, 'objective'>) {
+  return FIGURES[objective.figure];
+}
+
+/** Decimals of the figure that numbers are tuned for. */
+export function decimalsOf({ objective }: Pick<TuneReport, 'objective'>): number {
+  return objective.figure === 'fuel_store_L_per_100km' ? 3 : 2;
+}
+
+/** What it is about. */
+export function headWords({ inputs, tool, search }: TuneReport): string[] {
+  const name = (kind: string) => printable(inputs.find((one) => one.kind === kind)?.name ?? '');
+  return [
+    `Car ${name('car')}, store ${name('store')}, strategy ${name('strategy')}.`,
+    `${tool}; ${counted(search.different, 'set')} of numbers tried, seed ${search.seed}.`,
+  ];
+}
+
+/** The figure before and after, on the tuned cycles and on those held back. */
+export function gainWords(report: TuneReport): string[] {
+  const { objective, held_back: heldBack, cycles } = report;
+  const { words, unit, step } = figureWords(report);
+  const decimals = decimalsOf(report);
+  const one = (where: string, { before, after, gain }: Gain) => {
+    const sign = gain < 0 ? '' : '+';
+    return `${where}: ${fixed(before, decimals)} ${unit} before, ${fixed(after, decimals)} ${unit} after: ${sign}${fixed(gain, decimals)} ${step} better.`;
+  };
+  const count = (isHeld: boolean) => cycles.filter((cycle) => cycle.held_back === isHeld).length;
+  const over = (isHeld: boolean) => {
+    const number = count(isHeld);
+    const which = isHeld ? 'held-back cycle' : 'cycle';
+    if (number === 1) return `on the ${which}`;
+    return objective.over === 'mean'
+      ? `mean over ${counted(number, which)}`
+      : `worst of ${counted(number, which)}`;
+  };
+  const start = words[0]!.toUpperCase() + words.slice(1);
+  return [
+    one(`${start}, ${over(false)}`, objective),
+    ...(heldBack === null ? [] : [one(`The same, ${over(true)}`, heldBack)]),
+  ];
+}
+
+/** What is to be known before the numbers are used. */
+export function warningWords(report: TuneReport): string[] {
+  const { objective, feasible } = report;
+  const warnings: string[] = [];
+  if (!feasible) {
+    warnings.push(
+      'No numbers within the bounds hold all constraints: what is shown misses them by least.',
+    );
+  } else if (objective.gain === 0) {
+    warnings.push('Nothing better was found than the numbers of the files.');
+  } else if (objective.gain < 0) {
+    warnings.push('The numbers of the files are better, but break a constraint.');
+  }
+  return [
+    ...warnings,
+    ...boundWarnings(report),
+    ...heldBackWarnings(report),
+    ...searchWarnings(report),
+  ];
+}
+
+function boundWarnings({ numbers }: TuneReport): string[] {
+  const names = namesOf(numbers);
+  return numbers.flatMap(({ at_bound: bound, after, ...number }, k) => {
+    if (bound === null) return [];
+    const which = bound === 'from' ? 'lower' : 'upper';
+    return `${names[k]} stands at its ${which} bound (${valueText(after)}, bounds ${number.from} to ${number.to}): the best may lie beyond it.`;
+  });
+}
+
+function heldBackWarnings(report: TuneReport): string[] {
+  const { objective, held_back: heldBack, constraints } = report;
+  if (heldBack === null) {
+    return [
+      'No cycle was held back, so nothing says what these numbers are worth on other driving: name some under `held_back`.',
+    ];
+  }
+  const { step } = figureWords(report);
+  const text = (value: number) => fixed(value, decimalsOf(report));
+  const broken = constraints.filter(({ held_back: held }) => held !== null && !held.holds);
+  const warnings = broken.map(
+    ({ name }) => `On the held-back cycles this constraint does not hold: ${printable(name)}.`,
+  );
+  if (objective.gain <= 0 || heldBack.gain >= OVER_FITTED * objective.gain) return warnings;
+  const much =
+    heldBack.gain <= 0
+      ? `nothing is gained (${text(heldBack.gain)} ${step})`
+      : `the gain is ${text(heldBack.gain)} of ${text(objective.gain)} ${step}`;
+  return [
+    ...warnings,
+    `On the held-back cycles ${much}: the numbers fit the cycles that they were tuned on, and other driving less.`,
+  ];
+}
+
+function searchWarnings({ search }: TuneReport): string[] {
+  const { refused, failed, different, reason } = search;
+  const warnings: string[] = [];
+  if (refused > 0) {
+    warnings.push(
+      `${counted(refused, 'set')} of numbers of ${different} would make no valid file, and counted as worse than any.`,
+    );
+  }
+  if (failed > 0) {
+    warnings.push(
+      `${counted(failed, 'set')} of numbers of ${different} could not be run to the end, and counted as worse than any.`,
+    );
+  }
+  if (reason !== null) warnings.push(`The first of these: ${printable(reason)}`);
+  return warnings;
+}
+
+/** Short names of numbers. */
+export function namesOf(numbers: readonly NumberReport[]): readonly string[] {
+  return shortNames(numbers.map(({ path }) => path));
+}
+
+/** Which numbers hardly matter. */
+export function flatWords(report: TuneReport): string[] {
+  const names = namesOf(report.numbers);
+  const flat = report.numbers.flatMap(({ moved }, k) => {
+    const isFlat = moved.every(({ loss }) => loss !== null && loss < hardly(report));
+    return isFlat ? names[k]! : [];
+  });
+  if (flat.length === 0) return [];
+  const { step } = figureWords(report);
+  const verb = flat.length === 1 ? 'hardly matters' : 'hardly matter';
+  return [
+    `${flat.join(', ')} ${verb} here: a tenth of the range up or down costs less than ${hardly(report)} ${step}.`,
+  ];
+}
+
+/** In fuel a tenth of it: a point of saving is of the size of 0.1 L/100 km. */
+function hardly({ objective }: TuneReport): number {
+  return objective.figure === 'fuel_store_L_per_100km' ? HARDLY / 10 : HARDLY;
+}
+
+/** What a constraint asks for: `at most 6`. */
+export function limitsText({ limits, of }: ConstraintReport): string {
+  const words = { at_least: '≥', above: '>', at_most: '≤', below: '<' } as const;
+  const unit = of === 'change_pct' ? ' %' : '';
+  return Object.entries(limits)
+    .map(([key, limit]) => `${words[key as keyof typeof words]} ${limit}${unit}`)
+    .join(', ');
+}
+
+/** A figure of a constraint, which may be of any size. */
+export function figureText(value: number | null): string {
+  return value === null ? '–' : rounded(value);
+}
