@@ -144,6 +144,12 @@ export {
   type WaterfallStep,
 } from './simulate/waterfall.ts';
 
+// Searching: the best of some numbers, for a loop of one's own.
+
+export type { Found } from './optimum/differential-evolution.ts';
+export type { Evaluate, Evaluated, Merit, Point } from './optimum/merit.ts';
+export { type OptimiseOptions, optimise } from './optimum/optimise.ts';
+
 // Strategies: the contract for one's own, and the behaviours to combine.
 
 export type { AssistParameters } from './strategy/assist.ts';

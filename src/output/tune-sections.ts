@@ -103,7 +103,7 @@ function flatnessSection(report: TuneReport): Section {
   };
   return {
     title: 'What hangs on each number',
-    columns: ['best tenth', 'to', 'down by 10 %', 'up by 10 %'],
+    columns: ['best from', 'best to', '10 % down', '10 % up'],
     rows: numbers.map(({ best_tenth: best, moved }, k) => [
       names[k]!,
       best === null ? '–' : valueText(best[0]),
@@ -112,7 +112,7 @@ function flatnessSection(report: TuneReport): Section {
       move(moved, 'up'),
     ]),
     notes: [
-      `The spread of the number among the best tenth of the sets tried; and what it costs, in ${step}, to move it alone by a tenth of its range (* breaks a constraint).`,
+      `Where the number stands in the best tenth of the sets tried; and what it costs, in ${step}, to move it alone by 10 % of its range (* breaks a constraint).`,
       ...flatWords(report),
     ],
   };

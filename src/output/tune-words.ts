@@ -6,6 +6,8 @@ import { counted } from './study-words.ts';
 
 /** A gain on other driving of less than this share of the gain on the tuned cycles is told of. */
 const OVER_FITTED = 0.5;
+/** A number of which a small move costs more than this share of the gain is tuned sharply. */
+const SHARP = 0.5;
 /** A loss below this when a number is moved by a tenth of its range: it hardly matters. */
 const HARDLY = 0.02;
 
@@ -75,6 +77,7 @@ export function warningWords(report: TuneReport): string[] {
   return [
     ...warnings,
     ...boundWarnings(report),
+    ...sharpWarnings(report),
     ...heldBackWarnings(report),
     ...searchWarnings(report),
   ];
@@ -87,6 +90,19 @@ function boundWarnings({ numbers }: TuneReport): string[] {
     const which = bound === 'from' ? 'lower' : 'upper';
     return `${names[k]} stands at its ${which} bound (${valueText(after)}, bounds ${number.from} to ${number.to}): the best may lie beyond it.`;
   });
+}
+
+function sharpWarnings({ numbers, objective }: TuneReport): string[] {
+  const names = namesOf(numbers);
+  const sharp = numbers.flatMap(({ moved }, k) => {
+    const isSharp = moved.every(({ loss }) => loss !== null && loss > SHARP * objective.gain);
+    return isSharp && moved.length > 0 ? names[k]! : [];
+  });
+  if (objective.gain <= 0 || sharp.length === 0) return [];
+  const each = sharp.length === 1 ? 'its range' : 'the range of each by itself';
+  return [
+    `More than half of the gain is lost with a tenth of ${each}, either way: ${sharp.join(', ')}. So narrow a best is of use only to a car that holds it as closely.`,
+  ];
 }
 
 function heldBackWarnings(report: TuneReport): string[] {

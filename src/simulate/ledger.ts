@@ -71,6 +71,8 @@ export class Ledger {
   overspeedTime = 0;
   /** Engine map read outside its measured field [s] */
   outsideMapTime = 0;
+  /** Lowest rotor speed at the end of any interval; infinite before the first [rad/s] */
+  lowestRotorSpeed = Number.POSITIVE_INFINITY;
   /** Engine revolutions × torque moments, for the marginal cost of a table: mean speed and brake */
   private engineSpeedTime = 0;
   private engineWorkOn = 0;
@@ -145,6 +147,7 @@ export class Ledger {
     } else if (step.speed > 0) this.engineOffDriving += dt;
     if (step.speed === 0) this.standstillTime += dt;
     if (step.shortfall > 0) this.shortfallTime += dt;
+    if (step.rotorSpeed < this.lowestRotorSpeed) this.lowestRotorSpeed = step.rotorSpeed;
 
     this.watch(step);
   }

@@ -1,5 +1,5 @@
 import { InputError } from '../config/problem.ts';
-import type { Store } from '../physics/store.ts';
+import { type Store, usableEnergy } from '../physics/store.ts';
 import type { Strategy, View, Want } from '../strategy/contract.ts';
 import type { Car } from './car.ts';
 import type { Demand } from './demand.ts';
@@ -19,6 +19,11 @@ export interface Run {
   readonly end: Readonly<State>;
   /** Largest relative imbalance of the ledger's nodes */
   readonly closure: number;
+  /**
+   * Lowest energy that the store held at the start or the end of any interval, as a share of its
+   * working range; negative below it. 0 without a store.
+   */
+  readonly lowestStored: number;
 }
 
 /**
@@ -67,7 +72,23 @@ export function run(
     car.engine.inertia,
     store === undefined ? 0 : store.rotor.inertia,
   );
-  return { ledger, start: from, end: state, closure };
+  return {
+    ledger,
+    start: from,
+    end: state,
+    closure,
+    lowestStored: lowestStored(store, from, ledger),
+  };
+}
+
+function lowestStored(
+  store: Store | undefined,
+  { rotorSpeed }: Readonly<State>,
+  { lowestRotorSpeed }: Ledger,
+): number {
+  if (store === undefined) return 0;
+  const capacity = usableEnergy(store, store.rotor.maxSpeed);
+  return usableEnergy(store, Math.min(rotorSpeed, lowestRotorSpeed)) / capacity;
 }
 
 /** Stops a strategy that leaves the envelope or answers what is no answer; takes off rounding. */

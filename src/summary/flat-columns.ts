@@ -77,6 +77,7 @@ export const FLAT_COLUMNS: readonly FlatColumn[] = [
       'standstill_s',
       'overspeed_s',
       'outside_map_s',
+      'lowest_stored_pct',
     ],
   ),
   ...BY_LIMIT.map((limit) => column(`counts_limit_${limit}_s`, ['counts', 'limit_s', limit])),

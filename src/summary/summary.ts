@@ -1,4 +1,4 @@
-import { KILO, KILOMETRE, KMH } from '../config/units.ts';
+import { KILO, KILOMETRE, KMH, PERCENT } from '../config/units.ts';
 import { speedChange } from '../cycle/closed.ts';
 import {
   altitudeChange,
@@ -114,8 +114,11 @@ export interface Summary {
   /** Braking energy at the wheels that the store did not take, by what kept it out. */
   readonly missed_recovery_kJ: ByLimit;
   readonly shortfall: ShortfallSummary;
-  /** `limit_s`: how long each limit bit */
-  readonly counts: Counts & { readonly limit_s: ByLimit };
+  /**
+   * `lowest_stored_pct`: least that the store held at any time, of its working range and negative
+   * below it; `limit_s`: how long each limit bit
+   */
+  readonly counts: Counts & { readonly lowest_stored_pct: number; readonly limit_s: ByLimit };
   readonly references: {
     readonly baseline: ReferenceSummary;
     readonly stop_start: ReferenceSummary;
@@ -198,7 +201,11 @@ export function summarise(source: SummarySource): Summary {
     },
     missed_recovery_kJ: byLimit(ledger.missed, KILO),
     shortfall: shortfallSummary(ledger),
-    counts: { ...counts(ledger), limit_s: byLimit(ledger.limitTime, 1) },
+    counts: {
+      ...counts(ledger),
+      lowest_stored_pct: withStore.run.lowestStored / PERCENT,
+      limit_s: byLimit(ledger.limitTime, 1),
+    },
     references: {
       baseline: referenceSummary(baseline.run, charge(baseline.run), baseline.fuel),
       stop_start: referenceSummary(stopStart.run, charge(stopStart.run), stopStart.fuel),
