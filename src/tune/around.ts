@@ -1,6 +1,7 @@
 import { neighbours } from '../optimum/compass-search.ts';
 import type { FeasibilityRules, Point } from '../optimum/merit.ts';
 import { shareOf, type TunedNumber, valuesAt } from './numbers.ts';
+import type { Objective } from './objective.ts';
 import type { MoveReport, NumberReport } from './report.ts';
 import type { Trial, Trials } from './trials.ts';
 
@@ -26,14 +27,14 @@ export interface Surroundings {
  * @param numbers
  * @param from the best that the search found
  * @param rules by which the search compared
- * @param sign 1 where less of the figure is better, −1 where more is
+ * @param objective what they are tuned for
  */
 export async function lookAround(
   trials: Trials,
   numbers: readonly TunedNumber[],
   from: Trial,
   rules: FeasibilityRules,
-  sign: 1 | -1,
+  objective: Objective,
 ): Promise<Surroundings> {
   let best = from;
   for (let looked = 0; ; ) {
@@ -53,7 +54,7 @@ export async function lookAround(
       ): MoveReport => ({
         direction: direction < 0 ? 'down' : 'up',
         value: trial.values[dimension]!,
-        loss: Number.isFinite(trial.figure) ? sign * (trial.figure - best.figure) : null,
+        loss: Number.isFinite(trial.figure) ? objective.gain(trial.figure, best.figure) : null,
         state: trial.state,
       });
       const moved = numbers.map((_, k) =>

@@ -33,6 +33,8 @@ export function valueAtShare(number: TunedNumber, share: number): number {
   const { from, to, scale, start } = number;
   // Rounding would make another value of the one that the file has.
   if (share === shareOf(number, start)) return start;
+  if (share <= 0) return from;
+  if (share >= 1) return to;
   const value = scale === 'linear' ? from + share * (to - from) : from * (to / from) ** share;
   const written =
     scale === 'linear' ? stepped(value, to - from) : Number(value.toPrecision(DIGITS));

@@ -32,6 +32,6 @@ export class Objective {
 
   /** By how much one value is better than another, in the unit of the figure. */
   gain(before: number, after: number): number {
-    return this.sign * (before - after);
+    return this.sign > 0 ? before - after : after - before;
   }
 }

@@ -79,7 +79,7 @@ export async function runTune(
     numbers,
     isBetter ? searched : start,
     rules,
-    objective.sign,
+    objective,
   );
   const { best } = surroundings;
   const heldBack = {
