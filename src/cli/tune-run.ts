@@ -27,7 +27,7 @@ import { TuneProgressLine } from './tune-progress.ts';
 import { writeWhole } from './whole-file.ts';
 
 /** What is written into the folder of a tune, besides the journal. */
-const FILES = { report: 'tune.json', trials: 'evaluations.csv', made: 'made.json' } as const;
+const FILES = { report: 'report.json', trials: 'evaluations.csv', made: 'made.json' } as const;
 
 /**
  * Tunes numbers, and writes and prints what came of it.

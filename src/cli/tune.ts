@@ -26,10 +26,11 @@ export function tuneCommand(): Command {
   const command = newCommand('tune')
     .summary('find the best numbers of a strategy, store or car for some cycles')
     .description(
-      'Searches within bounds for the numbers that save the most over several cycles and hold all\n' +
-        'constraints, and shows what they are worth on cycles that were held back. The same file gives\n' +
-        'the same numbers, whatever the number of cores. With --out every case is kept at once: after\n' +
-        'a crash, a kill or an interruption the same command goes on, and ends with the same bytes.',
+      'Searches within bounds for the numbers that save the most over several cycles and hold\n' +
+        'all constraints, and shows what they are worth on cycles that were held back. The same\n' +
+        'file gives the same numbers on any number of cores. With --out every case is kept at\n' +
+        'once: after a crash, a kill or an interruption the same command goes on where it was,\n' +
+        'and ends with the same bytes.',
     )
     .argument('<tune>', 'tune file, or a shipped example')
     .option(
@@ -38,7 +39,7 @@ export function tuneCommand(): Command {
     )
     .option('--write <file>', 'write the tuned file here; where the numbers stand in one file')
     .addOption(
-      new Option('--jobs <count>', 'cases at a time (default: one a core)')
+      new Option('--jobs <count>', 'cases at a time')
         .argParser(jobs)
         .default(availableParallelism(), 'one a core'),
     )
@@ -64,12 +65,13 @@ export function tuneCommand(): Command {
 
 const HELP = `
 Example:
-  npx spinledger tune keep-off --write tuned.json
-  npx spinledger run --store rim-60 --strategy tuned.json --cycle nycc
+  npx spinledger tune reserve --write tuned.json
+  npx spinledger run --store rim-60 --strategy tuned.json --cycle udds
 
-The folder gets tuned-strategy.json (or -store, -car), which \`run\` takes; tune.json, the result as
-data; evaluations.csv, every set of numbers that was tried; made.json (when and where); and
-journal.jsonl, which a rerun goes on from, with a larger budget or another seed as well.
+The folder gets tuned-strategy.json (or -store, -car), which \`run\` takes; report.json, the
+result as data; evaluations.csv, every set of numbers that was tried; made.json (when and
+where); and journal.jsonl, which a rerun goes on from, with another budget or seed as well.
 
-Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 3 done, but no numbers were found
-that hold all constraints, so that there is no tuned file; 130, 143 interrupted, with finished cases kept.`;
+Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 3 done, but no numbers
+were found that hold all constraints, so that there is no tuned file; 130, 143 interrupted,
+with finished cases kept.`;

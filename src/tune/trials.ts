@@ -33,7 +33,7 @@ export class Stopped extends Error {}
 /** Cases of a tune as they are run: by whom, and where they are kept. */
 export interface Workshop {
   readonly crew: Pick<Crew, 'run'>;
-  readonly journal: Pick<Journal, 'head' | 'read' | 'append'>;
+  readonly journal: Journal;
   readonly signal: AbortSignal;
 }
 
@@ -91,7 +91,7 @@ export class CaseDesk {
         caseAt: (index: number) => cases[index]!,
         outputs: { logs: false, explain: false },
       };
-      await crew.run(source, [...cases.keys()], journal as Journal);
+      await crew.run(source, [...cases.keys()], journal);
     }
     if (signal.aborted) throw new Stopped();
     for (const { hash } of cases) this.#tried.add(hash);

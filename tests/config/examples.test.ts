@@ -9,6 +9,7 @@ import { litres } from '../../src/physics/fuel.ts';
 import { rotorEnergy, turnByTorque } from '../../src/physics/rotor.ts';
 import { runCase } from '../../src/simulate/case.ts';
 import { loadStudy } from '../../src/study/load-study.ts';
+import { loadTune } from '../../src/tune/load-tune.ts';
 import { EXAMPLES } from './drafts.ts';
 
 const TOWN = join(EXAMPLES, 'cycles/town-hills.csv');
@@ -81,9 +82,23 @@ describe('every file of the example set', () => {
     },
   );
 
+  it.each(names('tunes'))(
+    'loads, names its schema and is said to be invented: the tune %s',
+    async (name) => {
+      const path = join(EXAMPLES, 'tunes', `${name}.json`);
+      const tune = await loadTune(path);
+      expect(tune.name).toBe(name);
+      expect(tune.notices).toEqual([]);
+      expect(tune.cycles.some(({ isHeldBack }) => isHeldBack)).toBe(true);
+      const data = JSON.parse(readFileSync(path, 'utf8'));
+      expect(data.$schema).toBe('../schema/tune.json');
+      expect(data.notes).toMatch(/^Invented/);
+    },
+  );
+
   it('is listed in the README', () => {
     const text = readFileSync(join(EXAMPLES, 'README.md'), 'utf8');
-    for (const folder of ['cars', 'stores', 'strategies', 'cycles', 'studies']) {
+    for (const folder of ['cars', 'stores', 'strategies', 'cycles', 'studies', 'tunes']) {
       for (const file of readdirSync(join(EXAMPLES, folder))) {
         expect(text).toContain(`${folder}/${file}`);
       }
