@@ -136,6 +136,7 @@ export { type Run, run } from './simulate/run.ts';
 export { initialState, type State } from './simulate/state.ts';
 export type { Step } from './simulate/step.ts';
 export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
+export { type FoundNumber, runTuned, type TunedRun } from './simulate/tuned.ts';
 export {
   PARTS,
   type Part,
@@ -149,8 +150,17 @@ export {
 export type { AssistParameters } from './strategy/assist.ts';
 export type { CoastParameters } from './strategy/coast.ts';
 export { type Behaviours, combine } from './strategy/combine.ts';
-export type { Behaviour, Strategy, StrategyMaker, View, Want } from './strategy/contract.ts';
+export type {
+  Behaviour,
+  NumberSearch,
+  Outcome,
+  Strategy,
+  StrategyMaker,
+  View,
+  Want,
+} from './strategy/contract.ts';
 export type { KeepOffParameters } from './strategy/keep-off.ts';
+export { type LeastCostParameters, leastCost } from './strategy/least-cost.ts';
 export type { RecoverParameters } from './strategy/recover.ts';
 export type { ReserveParameters } from './strategy/reserve.ts';
 export type { StopStartParameters } from './strategy/stop-start.ts';
@@ -178,6 +188,7 @@ export {
   type LedgerSummary,
   type ReferenceSummary,
   SCHEMA_VERSION,
+  type SearchSummary,
   type Summary,
   type SummarySource,
   summarise,
