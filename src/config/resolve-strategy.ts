@@ -57,6 +57,7 @@ export function leastCostOf({
   feedback,
   start_price_kJ,
   start_horizon_s,
+  stop_horizon_s,
 }: StrategyFile['least_cost'] & {}): LeastCostParameters {
   return {
     factor,
@@ -65,5 +66,6 @@ export function leastCostOf({
     }),
     startPrice: start_price_kJ * KILO,
     startHorizon: start_horizon_s,
+    stopHorizon: stop_horizon_s,
   };
 }

@@ -81,6 +81,9 @@ const reserve = section('The engine charges the store under light load, for over
   speed_above_kmh: preset(speed('Charging only above this speed'), 30),
 });
 
+const horizon = (text: string) =>
+  quantity(text, { min: 0.1, max: 600, unit: 's', why: 'from one interval to a long stop' });
+
 const leastCost = section(
   'In each interval, of all that could be done, what costs the least: fuel, stored energy at its worth in fuel, engine starts.',
   {
@@ -113,7 +116,7 @@ const leastCost = section(
             max: 50,
             why: 'beyond that nothing but the stored energy would count',
           }),
-          1,
+          2,
         ),
       }),
     ),
@@ -127,13 +130,14 @@ const leastCost = section(
       0,
     ),
     start_horizon_s: preset(
-      quantity('Time in which a start has to pay; the shorter, the fewer starts', {
-        min: 0.1,
-        max: 600,
-        unit: 's',
-        why: 'from one interval to the time between two stops',
-      }),
-      3,
+      horizon('Time in which an engine that starts has to earn its start; the shorter, the fewer'),
+      2,
+    ),
+    stop_horizon_s: preset(
+      horizon(
+        'Time in which an engine that stops has to earn its next start; the shorter, the fewer',
+      ),
+      15,
     ),
   },
 );

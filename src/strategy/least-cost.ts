@@ -14,8 +14,10 @@ export interface LeastCostParameters {
   };
   /** Price of an engine start beyond the fuel and the battery's debt that it takes [J of fuel] */
   readonly startPrice: number;
-  /** Time in which a start has to pay [s] */
+  /** Time in which an engine that starts has to earn its start [s] */
   readonly startHorizon: number;
+  /** Time in which an engine that stops has to earn its next start [s] */
+  readonly stopHorizon: number;
 }
 
 /**
@@ -37,9 +39,10 @@ const SHORTFALL_PRICE = 1000;
  * the store is worth; a constant one is right where it is known what the drive brings, which is what a
  * search stands for. One that falls as the store fills needs no knowledge of the road.
  *
- * A start is priced over a time, whatever the length of an interval: of its cost only the share
- * counts that the interval has of the horizon, so that a running engine must be worth the start
- * within that time. A shorter horizon makes starts dearer.
+ * What a start costs would never be worth it within a single interval, so it is spread: at a start, and
+ * at a stop, which leads to one, only the share of it counts that the interval has of a horizon. That
+ * keeps the engine from chattering, whatever the length of the intervals. An engine that could rest for
+ * the whole of the stop horizon and still not save its next start does not stop at all.
  *
  * Known as equivalent consumption minimisation, with feedback of the stored energy: Paganelli and
  * others around 2001, Serrao, Onori and Rizzoni around 2010 (from memory, not verified).
@@ -57,7 +60,7 @@ export function leastCost(name: string, parameters: LeastCostParameters): Strate
 
 function withFactor(
   name: string,
-  { feedback, startPrice, startHorizon }: LeastCostParameters,
+  { feedback, startPrice, startHorizon, stopHorizon }: LeastCostParameters,
   factor: number,
 ): Strategy {
   const offers = new Offers();
@@ -73,7 +76,9 @@ function withFactor(
     decide(see, want) {
       const worth = factorNow(see);
       const taken = see.startFuel + see.debtPrice * see.startDebt;
-      const counted = Math.min(see.duration / startHorizon, 1) * (taken + startPrice);
+      const price = taken + startPrice;
+      const startCost = price * Math.min(see.duration / startHorizon, 1) - taken;
+      const stopCost = see.engineOn ? price * Math.min(see.duration / stopHorizon, 1) : 0;
       let least = Number.POSITIVE_INFINITY;
       offers.make(see);
       for (let i = 0; i < offers.count; i++) {
@@ -84,7 +89,8 @@ function withFactor(
           worth * outcome.storeChange +
           see.debtPrice * outcome.debtChange +
           SHORTFALL_PRICE * outcome.shortfall +
-          (outcome.engineStarted ? counted - taken : 0);
+          (outcome.engineStarted ? startCost : 0) +
+          (outcome.engineOn ? 0 : stopCost);
         if (cost < least) {
           least = cost;
           offers.read(i, want);
