@@ -116,7 +116,7 @@ const leastCost = section(
             max: 50,
             why: 'beyond that nothing but the stored energy would count',
           }),
-          2,
+          1,
         ),
       }),
     ),
