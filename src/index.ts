@@ -186,6 +186,30 @@ export {
 export { tool } from './summary/tool.ts';
 export type { PartialSummary, StepSummary } from './summary/waterfall.ts';
 
+// Comparing two results, and gates that are held against them.
+
+export type { Gate, GatesFile } from './config/gates-file.ts';
+export { type LoadedGates, loadGates } from './config/load-gates.ts';
+export { compareCsv } from './output/compare-csv.ts';
+export { gatesJunit, missedGateLines } from './output/compare-gates.ts';
+export { compareJson } from './output/compare-json.ts';
+export { compareMarkdown } from './output/compare-markdown.ts';
+export { compareTable } from './output/compare-table.ts';
+export {
+  type Comparison,
+  compare,
+  groupChange,
+  type MeanGroup,
+  readCompared,
+} from './study/comparison.ts';
+export { type FigureChange, fuelChange, pairChanges } from './study/difference.ts';
+export type { GateValue } from './study/gate-values.ts';
+export type { GateResult } from './study/gates.ts';
+export { type LedgerChange, type LineChange, ledgerChange } from './study/ledger-change.ts';
+export type { Matching, OneSided, Pair } from './study/match.ts';
+export type { Result } from './study/results.ts';
+export type { CycleShares } from './study/shares.ts';
+
 // Physics that makes sense by itself.
 
 export { airDensity, GRAVITY, standardAtmosphere } from './physics/air.ts';
