@@ -141,10 +141,12 @@ export async function carFrom(document: JsonDocument): Promise<Loaded<Car>> {
       : undefined;
   problems.throwIfAny();
   const whole = file as Required<typeof file>;
+  // What only a sprint needs is no part of what a drive cycle is known by.
+  const { sprint: _, ...driven } = content(whole);
   return {
     value: resolveCar(whole, table),
     name: whole.name,
-    identity: { ...content(whole), engine_table: table },
+    identity: { ...driven, engine_table: table },
   };
 }
 
