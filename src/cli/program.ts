@@ -5,6 +5,7 @@ import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
+import { sprintCommand } from './sprint.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -18,6 +19,7 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(sprintCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {

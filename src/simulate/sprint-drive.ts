@@ -34,8 +34,9 @@ export interface SprintDrive {
   readonly end: 'reached' | 'settled' | 'stuck' | 'time';
   /** [s] */
   readonly duration: number;
-  /** Fastest it went [m/s] */
+  /** Fastest it went, and how fast at the end [m/s] */
   readonly topSpeed: number;
+  readonly endSpeed: number;
   /** For how long the store assists until it is first empty or out of its ratio range [s] */
   readonly boostTime: number;
   /** Whether that moment came within the drive */
@@ -146,6 +147,7 @@ export class FullLoadDrive {
       end,
       duration: this.time,
       topSpeed: this.topSpeed,
+      endSpeed: this.speed,
       boostTime: this.boostTime,
       boostEnded: this.boost === 'ended',
       ledger: this.ledger,
@@ -156,6 +158,7 @@ export class FullLoadDrive {
 
   private drive(): SprintDrive['end'] {
     const { goals, forces, step } = this;
+    if (forces.pullInGear(this.gear, this.speed) === 0) return 'stuck';
     for (let k = 0; this.time < LONGEST_SPRINT; ) {
       this.changeGear();
       const gridEnd = (k + 1) * step;
