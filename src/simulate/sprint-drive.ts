@@ -1,10 +1,10 @@
 import { DefectError } from '../config/problem.ts';
-import { changeUpSpeeds, topSpeedOfGear } from '../physics/full-load.ts';
-import { inputSpeedRatio } from '../physics/gearbox.ts';
+import { LIMIT } from '../physics/limit.ts';
 import { carry, newTransfer, type Store, type Transfer } from '../physics/store.ts';
 import type { Car } from './car.ts';
 import { CLOSURE_LIMIT, Ledger } from './ledger.ts';
 import { ENGINE_LIMITS, SAME, SprintForces } from './sprint-forces.ts';
+import { SprintGears } from './sprint-gears.ts';
 import { type Passing, type SprintGoal, SprintGoals } from './sprint-goals.ts';
 import { bookStep } from './sprint-step.ts';
 import { copyState, initialState, type State } from './state.ts';
@@ -78,8 +78,7 @@ export class FullLoadDrive {
   private readonly row: Step = newStep();
   private readonly ledger = new Ledger();
   private readonly engineLimitTime = new Float64Array(ENGINE_LIMITS.length);
-  private readonly top: Float64Array;
-  private readonly changeUp: Float64Array;
+  private readonly gears: SprintGears;
   private readonly startSpeed: number;
   private readonly from: State;
   private readonly state: State;
@@ -88,7 +87,6 @@ export class FullLoadDrive {
   private time = 0;
   private speed: number;
   private distance = 0;
-  private gear: number;
   private shiftingUntil = Number.NEGATIVE_INFINITY;
   private topSpeed: number;
   private boost: 'waiting' | 'on' | 'ended' = 'waiting';
@@ -113,7 +111,6 @@ export class FullLoadDrive {
     step: number,
     watch?: SprintWatch,
   ) {
-    const { engine, gearbox, tyreRadius, sprint } = car;
     this.car = car;
     this.store = store;
     this.sine = road.sine;
@@ -124,18 +121,9 @@ export class FullLoadDrive {
     this.speed = start.speed;
     this.topSpeed = start.speed;
     this.forces = new SprintForces(car, store, road.adhesion);
-    this.top = gearbox.ratios.map((_, index) =>
-      topSpeedOfGear(engine, gearbox, tyreRadius, index + 1),
-    );
-    this.changeUp = changeUpSpeeds(
-      (gear, speed) => this.forces.pullInGear(gear, speed),
-      this.top,
-      (speed) => this.forces.road(speed, road.sine),
-    );
-    this.gear = this.forces.gearOfMostPull(start.speed);
-    const input = inputSpeedRatio(gearbox, this.gear, tyreRadius) * start.speed;
+    this.gears = new SprintGears(car, this.forces, road.sine, start.speed);
     this.from = copyState(initialState(car, store), start.rotorSpeed);
-    this.from.engineSpeed = Math.max(input, sprint.launchSpeed);
+    this.from.engineSpeed = Math.max(this.gears.ratio * start.speed, car.sprint.launchSpeed);
     this.state = copyState(this.from);
   }
 
@@ -158,7 +146,7 @@ export class FullLoadDrive {
 
   private drive(): SprintDrive['end'] {
     const { goals, forces, step } = this;
-    if (forces.pullInGear(this.gear, this.speed) === 0) return 'stuck';
+    if (forces.pullInGear(this.gears.gear, this.speed) === 0) return 'stuck';
     for (let k = 0; this.time < LONGEST_SPRINT; ) {
       this.changeGear();
       const gridEnd = (k + 1) * step;
@@ -189,21 +177,18 @@ export class FullLoadDrive {
   }
 
   private changeGear(): void {
-    while (!this.shifting && this.speed >= this.changeUp[this.gear - 1]! * (1 - SAME)) {
-      this.gear++;
+    while (!this.shifting && this.gears.isToBeLeft(this.speed)) {
+      this.gears.gear++;
       this.shiftingUntil = this.time + this.car.sprint.shiftTime;
     }
   }
 
   private balance(dt: number): void {
-    const { forces, speed, gear, sine, state } = this;
-    const top = this.top[gear - 1]!;
-    if (!this.shifting && speed >= top * (1 - SAME)) {
-      forces.solve(speed, dt, gear, false, state.rotorSpeed, sine);
-      if (forces.acceleration > 0) forces.hold(speed, dt, gear, state.rotorSpeed, sine);
-      return;
+    const { forces, gears, speed, shifting, sine, state } = this;
+    forces.solve(speed, dt, gears.gear, shifting, state.rotorSpeed, sine);
+    if (!shifting && gears.isAtTop(speed) && forces.acceleration > 0) {
+      forces.hold(speed, dt, gears.gear, state.rotorSpeed, sine);
     }
-    forces.solve(speed, dt, gear, this.shifting, state.rotorSpeed, sine);
   }
 
   /**
@@ -212,11 +197,10 @@ export class FullLoadDrive {
    * @returns length of what was balanced [s]
    */
   private untilEvent(whole: number): number {
-    const { forces, speed, gear } = this;
+    const { forces, gears, speed } = this;
     this.balance(whole);
-    const top = this.top[gear - 1]!;
-    if (this.shifting || speed >= top * (1 - SAME)) return whole;
-    const aim = Math.min(this.closing(), this.changeUp[gear - 1]!, top);
+    if (this.shifting || gears.isAtTop(speed)) return whole;
+    const aim = gears.nextEvent(speed);
     if (speed + forces.acceleration * whole <= aim * (1 + SAME)) return whole;
     let dt = whole;
     for (let i = 0; i < AIMS; i++) {
@@ -224,13 +208,6 @@ export class FullLoadDrive {
       this.balance(dt);
     }
     return dt;
-  }
-
-  /** Speed at which the launch device closes; Infinity once it has [m/s]. */
-  private closing(): number {
-    const { gearbox, tyreRadius, sprint } = this.car;
-    const speed = sprint.launchSpeed / inputSpeedRatio(gearbox, this.gear, tyreRadius);
-    return this.speed < speed * (1 - SAME) ? speed : Number.POSITIVE_INFINITY;
   }
 
   /**
@@ -242,6 +219,8 @@ export class FullLoadDrive {
     this.boosting = false;
     if (store === undefined || this.boost === 'ended') return whole;
     if (this.boost === 'waiting') {
+      const { storeForce, envelope } = this.forces;
+      if (storeForce === 0 && envelope.assistLimit !== LIMIT.adhesion) return whole;
       if (!this.assistsAfter(0)) return this.first(whole, (dt) => this.assistsAfter(dt), 'on');
       this.boost = 'on';
       this.balance(whole);
@@ -267,10 +246,10 @@ export class FullLoadDrive {
   }
 
   private assistsAfter(dt: number): boolean {
-    const { forces, gear, state, sine } = this;
+    const { forces, gears, state, sine } = this;
     this.balance(dt);
     const end = this.speed + forces.acceleration * dt;
-    forces.solve(Math.max(end, 0), INSTANT, gear, this.shifting, state.rotorSpeed, sine);
+    forces.solve(Math.max(end, 0), INSTANT, gears.gear, this.shifting, state.rotorSpeed, sine);
     return forces.storeForce > 0;
   }
 
@@ -303,7 +282,7 @@ export class FullLoadDrive {
     const endSpeed = this.speed + forces.acceleration * dt;
     row.time = this.time;
     row.dt = dt;
-    row.gear = this.gear;
+    row.gear = this.gears.gear;
     row.clutched = !shifting;
     row.sine = this.sine;
     bookStep(car, store, forces, this.speed, state, transfer, row);

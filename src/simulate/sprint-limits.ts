@@ -66,6 +66,7 @@ const APART = 0.5 / 3.6;
  * @param road sin θ and μ of the tyres
  * @param rotorSpeed of the store [rad/s]
  * @param topSpeed up to which speeds are tried [m/s]
+ * @returns undefined for a car that does not move
  */
 export function peakGain(
   bare: Car,
@@ -74,17 +75,17 @@ export function peakGain(
   road: { readonly sine: number; readonly adhesion: number },
   rotorSpeed: number,
   topSpeed: number,
-): PeakGain {
+): PeakGain | undefined {
   const without = new SprintForces(bare, undefined, road.adhesion);
   const withStore = new SprintForces(fitted, store, road.adhesion);
-  let best: PeakGain = { acceleration: Number.NEGATIVE_INFINITY, speed: 0 };
+  let best: PeakGain | undefined;
   for (let k = 1; k * APART <= topSpeed; k++) {
     const speed = k * APART;
     const gear = without.gearOfMostPull(speed);
     without.solve(speed, INSTANT, gear, false, 0, road.sine);
     withStore.solve(speed, INSTANT, gear, false, rotorSpeed, road.sine);
     const acceleration = withStore.acceleration - without.acceleration;
-    if (acceleration > best.acceleration) best = { acceleration, speed };
+    if (best === undefined || acceleration > best.acceleration) best = { acceleration, speed };
   }
   return best;
 }

@@ -54,7 +54,8 @@ export interface SprintFigures {
 
 /** The car with the store at one fill. */
 export interface StoreFigures extends SprintFigures {
-  readonly peakGain: PeakGain;
+  /** Undefined where the car does not move off */
+  readonly peakGain: PeakGain | undefined;
   readonly engineOff: SteadyDrive;
   readonly recharge: SteadyDrive;
 }

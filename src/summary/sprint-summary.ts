@@ -56,7 +56,7 @@ export interface SprintSheet {
   /** Steepest road on which it moves off, and on which it keeps 80 km/h for a moment */
   readonly max_grade_start_pct: number | null;
   readonly max_grade_80_kmh_pct: number | null;
-  /** Engine off at constant speed, as far as the store goes, and what ends it */
+  /** Engine off at constant speed, as far as the store goes, and what ends it; null after an hour */
   readonly engine_off_distance_m: number | null;
   readonly engine_off_s: number | null;
   readonly engine_off_ends_by: LimitName | null;
@@ -199,8 +199,8 @@ function storeCells(figures: StoreFigures, engineOffSpeed: number): Partial<Spri
     boost_ended: standingStart.boostEnded,
     overtaking_boost_s: overtaking.boostTime,
     overtaking_boost_ended: overtaking.boostEnded,
-    peak_gain_m_per_s2: peakGain.acceleration,
-    peak_gain_at_kmh: peakGain.speed / KMH,
+    peak_gain_m_per_s2: peakGain?.acceleration ?? null,
+    peak_gain_at_kmh: inUnit(peakGain?.speed, KMH),
     engine_off_distance_m: engineOff.time * engineOffSpeed,
     engine_off_s: engineOff.time,
     engine_off_ends_by: limitName(engineOff),
