@@ -3,6 +3,7 @@ import { version } from '../summary/tool.ts';
 import { newCommand } from './command.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
+import { rotorCommand } from './rotor.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
 import { sprintCommand } from './sprint.ts';
@@ -20,6 +21,7 @@ export function program(): Command {
     .addCommand(runCommand())
     .addCommand(cycle)
     .addCommand(sprintCommand())
+    .addCommand(rotorCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {

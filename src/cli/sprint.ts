@@ -29,10 +29,10 @@ export function sprintCommand(): Command {
   return newCommand('sprint')
     .summary('drive a car at full load, with and without the store')
     .description(
-      'Drives one car at full load from rest and from 80 to 120 km/h: on its own, and with the store\n' +
-        'empty, half full and full. Prints times, boost, grades, what limited engine and store, how far\n' +
-        'the store drives the car with the engine off, and how soon the engine fills it.\n' +
-        'What is not given is taken from the shipped example, an invented scenario.',
+      'Drives one car at full load from rest and from 80 to 120 km/h: on its own, and with\n' +
+        'the store empty, half full and full. Prints times, boost, grades, what limited engine\n' +
+        'and store, how far the store drives the car with the engine off, and how soon the engine\n' +
+        'fills it. What is not given is taken from the shipped example, an invented scenario.',
     )
     .option('--car <file>', `car file, or a shipped example (default: ${EXAMPLE.car})`)
     .option('--store <file>', `store file, or a shipped example (default: ${EXAMPLE.store})`)
