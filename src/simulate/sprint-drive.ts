@@ -199,9 +199,12 @@ export class FullLoadDrive {
   private untilEvent(whole: number): number {
     const { forces, gears, speed } = this;
     this.balance(whole);
-    if (this.shifting || gears.isAtTop(speed)) return whole;
-    const aim = gears.nextEvent(speed);
-    if (speed + forces.acceleration * whole <= aim * (1 + SAME)) return whole;
+    const { acceleration } = forces;
+    const slowing = acceleration < 0;
+    if (this.shifting || acceleration === 0 || (gears.isAtTop(speed) && !slowing)) return whole;
+    const aim = gears.nextEvent(speed, slowing);
+    const end = speed + acceleration * whole;
+    if (slowing ? end >= aim * (1 - SAME) : end <= aim * (1 + SAME)) return whole;
     let dt = whole;
     for (let i = 0; i < AIMS; i++) {
       dt = (aim - speed) / forces.acceleration;

@@ -1,4 +1,3 @@
-import { DefectError } from '../config/problem.ts';
 import { GRAVITY } from '../physics/air.ts';
 import {
   type DrivenAxle,
@@ -52,9 +51,9 @@ export const SAME = 1e-9;
 const INSTANT = 1e-6;
 /** Looks at the store before its force is held: a stepped one may leap between two ratios. */
 const STORE_LOOKS = 8;
-/** From here on only half a step is gone, and after so many the search has failed. */
-const CAREFUL = 20;
-const MOST_LOOKS = 200;
+/** After so many Newton steps the range in which the answer lies is halved, so often. */
+const NEWTON_LOOKS = 20;
+const HALVINGS = 60;
 
 /**
  * Balance of forces on a car at full load, for a short interval in which its speed is linear:
@@ -114,7 +113,6 @@ export class SprintForces {
    * @param shifting whether the engine is out of gear
    * @param rotorSpeed of the store at its start [rad/s]
    * @param sine sin θ of the road
-   * @throws DefectError where no acceleration balances the forces
    */
   solve(
     speed: number,
@@ -125,14 +123,40 @@ export class SprintForces {
     sine: number,
   ): void {
     let a = this.acceleration;
-    for (let k = 0; ; k++) {
+    let move = Number.POSITIVE_INFINITY;
+    for (let k = 0; k < NEWTON_LOOKS && Math.abs(move) > FOUND * (1 + Math.abs(a)); k++) {
       this.weigh(speed, dt, gear, shifting, rotorSpeed, sine, a, k < STORE_LOOKS);
-      const move = this.excess / this.slope;
-      if (Math.abs(move) <= FOUND * (1 + Math.abs(a))) break;
-      if (k === MOST_LOOKS) throw new DefectError(`no balance of forces at ${speed} m/s`);
-      a -= k < CAREFUL ? move : 0.5 * move;
+      move = this.excess / this.slope;
+      a -= move;
+    }
+    if (Math.abs(move) > FOUND * (1 + Math.abs(a))) {
+      this.halve(speed, dt, gear, shifting, rotorSpeed, sine);
     }
     this.acceleration = this.net() / this.inertia;
+  }
+
+  /**
+   * Finds the acceleration where the tangents go round in circles, as they may for a car so high that
+   * it lifts an axle: between coasting and all that tyres and store can do, the store's force held.
+   */
+  private halve(
+    speed: number,
+    dt: number,
+    gear: number,
+    shifting: boolean,
+    rotorSpeed: number,
+    sine: number,
+  ): void {
+    const road = Math.abs(this.aerodynamic) + Math.abs(this.rolling) + Math.abs(this.grade);
+    const tyres = this.adhesion * this.car.mass * GRAVITY;
+    let low = -road / this.inertia - 1;
+    let high = (tyres + this.storeForce + road) / this.inertia + 1;
+    for (let i = 0; i < HALVINGS; i++) {
+      const middle = 0.5 * (low + high);
+      this.weigh(speed, dt, gear, shifting, rotorSpeed, sine, middle, false);
+      if (this.excess > 0) high = middle;
+      else low = middle;
+    }
   }
 
   /**
@@ -233,9 +257,9 @@ export class SprintForces {
       this.pull,
     );
     const { pull } = this;
-    // Told at the interval's start: the launch device does not close within one.
+    // Told at the interval's start: the launch device neither closes nor opens within one.
     const input = inputSpeedRatio(gearbox, gear, tyreRadius) * speed;
-    const slips = input < sprint.launchSpeed * (1 - SAME);
+    const slips = input < sprint.launchSpeed * (1 + (a < 0 ? SAME : -SAME));
     const inertia = slips ? 0 : pull.inertia;
     const capacity = this.capacity(sprint.driven, a, sine);
     const free = Math.max(pull.force - inertia * a, 0);

@@ -48,12 +48,14 @@ export class SprintGears {
 
   /**
    * The next speed at which the launch device closes, the gear is left or the engine is as fast as it
-   * may be.
+   * may be; for a car that slows down, that at which the launch device opens.
    * @param speed now [m/s]
+   * @param slowing
    * @returns [m/s]
    */
-  nextEvent(speed: number): number {
+  nextEvent(speed: number, slowing: boolean): number {
     const closing = this.car.sprint.launchSpeed / this.ratio;
+    if (slowing) return speed > closing * (1 + SAME) ? closing : Number.NEGATIVE_INFINITY;
     const change = Math.min(this.changeUp[this.gear - 1]!, this.top[this.gear - 1]!);
     return speed < closing * (1 - SAME) ? Math.min(closing, change) : change;
   }

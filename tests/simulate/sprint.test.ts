@@ -20,6 +20,7 @@ import { driveOnStore, recharge } from '../../src/simulate/sprint-steady.ts';
 import type { Step } from '../../src/simulate/step.ts';
 import { SPRINT_LINES, sprintLines } from '../../src/summary/sprint-ledger-lines.ts';
 import { plainCar, plainStore } from '../fixtures.ts';
+import { between, oneOf, seeded } from '../seeded.ts';
 import { expectWithin, Worst } from '../within.ts';
 import { pointMass, STEP, standingStart } from './point-mass.ts';
 
@@ -349,4 +350,58 @@ it('holds for a car on both axles: no more than μ of its weight', () => {
   const weight = fitStore(car, plainStore).mass * 9.806_65;
   const greatest = Math.max(...rows.map(({ step }) => step.wheel / step.speed));
   expectWithin(greatest, 0.3 * weight, 1e-6);
+});
+
+describe('any car, store and road', () => {
+  it('gives finite figures and a closed ledger, however odd it is', () => {
+    const random = seeded(20);
+    const ends = new Set<string>();
+    for (let k = 0; k < 30; k++) {
+      const gears = oneOf(random, [1, 3, 6]);
+      const scale = between(random, 0.2, 3);
+      const car: Car = {
+        ...plainCar,
+        mass: between(random, 150, 8000),
+        axles: { frontShare: between(random, 0.2, 0.8), heightRatio: between(random, 0.05, 0.9) },
+        roadLoad: {
+          rolling: between(random, 1, 2000),
+          linear: between(random, 0, 3),
+          square: between(random, 0, 3),
+          wind: between(random, -25, 25),
+        },
+        gearbox: {
+          ...plainCar.gearbox,
+          ratios: plainCar.gearbox.ratios.slice(0, gears).map((ratio) => ratio * scale),
+          efficiency: new Float64Array(gears).fill(between(random, 0.5, 1)),
+          dragTorque: between(random, 0, 30),
+        },
+        engine: { ...plainCar.engine, inertia: between(random, 0.005, 2) },
+        sprint: {
+          driven: oneOf(random, ['front', 'rear', 'both']),
+          tyreAdhesion: between(random, 0.05, 1.5),
+          shiftTime: oneOf(random, [0, 1]) * between(random, 0, 3),
+          launchSpeed: between(random, 85, 500),
+        },
+      };
+      const store: Store = {
+        ...plainStore,
+        axle: oneOf(random, ['front', 'rear']),
+        powerLimit: between(random, 1e3, 3e5),
+        axleTorqueLimit: between(random, 10, 5000),
+        adhesionLimit: between(random, 0.01, 1.2),
+      };
+      const drive = new FullLoadDrive(
+        fitStore(car, store),
+        store,
+        { sine: oneOf(random, [0, between(random, -0.2, 0.4)]), adhesion: car.sprint.tyreAdhesion },
+        { speed: oneOf(random, [0, between(random, 0, 40)]), rotorSpeed: store.rotor.maxSpeed },
+        [{ speed: 30 }, { distance: 500 }],
+        0.02,
+      ).run();
+      ends.add(drive.end);
+      expect(Number.isFinite(drive.boostTime + drive.topSpeed + drive.duration)).toBe(true);
+      expect(drive.closure).toBeLessThan(1e-9);
+    }
+    expect([...ends].toSorted()).toEqual(expect.arrayContaining(['reached', 'settled', 'stuck']));
+  });
 });
