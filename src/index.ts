@@ -139,6 +139,7 @@ export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
 
 // Full load: what a store does for acceleration.
 
+export { ENGINE_LIMITS, type EngineLimitName } from './simulate/engine-limit.ts';
 export {
   type FillName,
   SPRINT_STEP,
@@ -157,7 +158,6 @@ export {
   type SprintStart,
   type SprintWatch,
 } from './simulate/sprint-drive.ts';
-export { ENGINE_LIMITS, type EngineLimitName } from './simulate/sprint-forces.ts';
 export type { Passing, SprintGoal } from './simulate/sprint-goals.ts';
 export { type PeakGain, peakGain, steepestGrade } from './simulate/sprint-limits.ts';
 export { driveOnStore, recharge, type SteadyDrive } from './simulate/sprint-steady.ts';

@@ -68,10 +68,11 @@ export function sprintCommand(): Command {
 Example:
   npx spinledger sprint --car saloon --store rim-60
 
-The driver launches with the launch device slipping, changes up where the next gear pulls harder or
-at the engine's greatest speed, and has no pull while a gear is changed. The engine gets what the
-tyres hold first, the store what is left of it. Overtaking starts in the gear that pulls most.
-Section \`sprint\` of a car file says which axle is driven and how long a change of gear takes.
+The driver launches with the launch device slipping, changes up where the next gear pulls
+harder or at the engine's greatest speed, and has no pull while a gear is changed. The engine
+gets what the tyres hold first, the store what is left of it. Overtaking starts in the gear
+that pulls most. Section \`sprint\` of a car file says which axle is driven and how long a
+change of gear takes.
 
 A figure that is not reached is a dash, null in JSON, and the reason is told below.
 

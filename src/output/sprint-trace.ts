@@ -3,8 +3,8 @@ import { LIMITS } from '../physics/limit.ts';
 import { rotorEnergy } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
+import { ENGINE_LIMITS } from '../simulate/engine-limit.ts';
 import { type SprintConditions, type SprintLabel, sprint } from '../simulate/sprint.ts';
-import { ENGINE_LIMITS } from '../simulate/sprint-forces.ts';
 import type { Step } from '../simulate/step.ts';
 import { csvCell } from './csv-cell.ts';
 

@@ -2,8 +2,9 @@ import { DefectError } from '../config/problem.ts';
 import { LIMIT } from '../physics/limit.ts';
 import { carry, newTransfer, type Store, type Transfer } from '../physics/store.ts';
 import type { Car } from './car.ts';
+import { ENGINE_LIMITS } from './engine-limit.ts';
 import { CLOSURE_LIMIT, Ledger } from './ledger.ts';
-import { ENGINE_LIMITS, SAME, SprintForces } from './sprint-forces.ts';
+import { SAME, SprintForces } from './sprint-forces.ts';
 import { SprintGears } from './sprint-gears.ts';
 import { type Passing, type SprintGoal, SprintGoals } from './sprint-goals.ts';
 import { bookStep } from './sprint-step.ts';
@@ -37,7 +38,10 @@ export interface SprintDrive {
   /** Fastest it went, and how fast at the end [m/s] */
   readonly topSpeed: number;
   readonly endSpeed: number;
-  /** For how long the store assists until it is first empty or out of its ratio range [s] */
+  /**
+   * From the store's first assist until it is first empty or out of its ratio range [s]; the tyres may
+   * leave it a pause in between
+   */
   readonly boostTime: number;
   /** Whether that moment came within the drive */
   readonly boostEnded: boolean;

@@ -19,27 +19,7 @@ import {
   wheelCaps,
 } from '../physics/store.ts';
 import type { Car } from './car.ts';
-
-/** What holds the engine's pull at the wheels; inside the loop a limit is its index in this list. */
-export const ENGINE_LIMITS = [
-  'full_load',
-  'launch_slip',
-  'adhesion',
-  'gear_change',
-  'rev_limit',
-] as const;
-
-/** Name of what holds the engine's pull. */
-export type EngineLimitName = (typeof ENGINE_LIMITS)[number];
-
-/** Index of each. */
-export const ENGINE_LIMIT = {
-  fullLoad: 0,
-  launchSlip: 1,
-  adhesion: 2,
-  gearChange: 3,
-  revLimit: 4,
-} as const;
+import { ENGINE_LIMIT } from './engine-limit.ts';
 
 /** Forces are asked for at this speed where a car stands: a power at rest is none [m/s]. */
 const JUST_MOVING = 1e-6;

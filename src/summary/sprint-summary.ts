@@ -5,6 +5,7 @@ import type { DrivenAxle } from '../physics/full-load.ts';
 import { LIMIT, LIMITS, type LimitName } from '../physics/limit.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
+import { ENGINE_LIMITS, type EngineLimitName } from '../simulate/engine-limit.ts';
 import { MODEL_VERSION } from '../simulate/model-version.ts';
 import {
   SPRINT_STEP,
@@ -16,7 +17,6 @@ import {
   startPassing,
 } from '../simulate/sprint.ts';
 import type { SprintDrive } from '../simulate/sprint-drive.ts';
-import { ENGINE_LIMITS, type EngineLimitName } from '../simulate/sprint-forces.ts';
 import type { SteadyDrive } from '../simulate/sprint-steady.ts';
 import { type SprintLines, sprintLines } from './sprint-ledger-lines.ts';
 import { notReached } from './sprint-words.ts';
@@ -43,7 +43,7 @@ export interface SprintSheet {
   readonly speed_1_km_kmh: number | null;
   readonly t_80_120_kmh_s: number | null;
   readonly distance_80_120_kmh_m: number | null;
-  /** How long the store assists until it is first empty or out of its ratio range */
+  /** From the store's first assist until it is first empty or out of its ratio range */
   readonly boost_s: number | null;
   /** Whether that came before the standing start was over; `boost_s` is what was seen of it if not */
   readonly boost_ended: boolean | null;

@@ -1,7 +1,7 @@
 import { copyFileSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { ROOT, spinledger, temporaryFolder } from './program.ts';
+import { ROOT, shell, spinledger, temporaryFolder } from './program.ts';
 
 const OWN = ['rotor', '--energy', '540', '--speed', '60000', '--radius', '0.12'] as const;
 
@@ -9,6 +9,14 @@ const json = (...args: string[]) =>
   JSON.parse(spinledger(0, ['rotor', '--format', 'json', ...args]).stdout);
 
 describe('rotor', () => {
+  it('has an example in its help that runs as printed, in lines that fit', () => {
+    const help = spinledger(0, ['rotor', '--help']).stdout;
+    const line = /^ {2}npx (spinledger .*)$/m.exec(help)?.[1];
+    expect(shell(line ?? 'false').status).toBe(0);
+    expect(help).toContain('Exit status: 0 done');
+    for (const text of help.split('\n')) expect(text.length).toBeLessThanOrEqual(96);
+  });
+
   it('leads with the caution, in every format', () => {
     const table = spinledger(0, ['rotor']).stdout;
     expect(table).toMatch(/^! A rotor at such speeds can burst\. /);

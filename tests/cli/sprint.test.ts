@@ -36,6 +36,14 @@ function table(text: string): Row[] {
 }
 
 describe('sprint', () => {
+  it('has an example in its help that runs as printed, in lines that fit', () => {
+    const help = spinledger(0, ['sprint', '--help']).stdout;
+    const line = /^ {2}npx (spinledger .*)$/m.exec(help)?.[1];
+    expect(shell(line ?? 'false').status).toBe(0);
+    expect(help).toContain('Exit status: 0 done');
+    for (const text of help.split('\n')) expect(text.length).toBeLessThanOrEqual(96);
+  });
+
   it('prints times with and without the store in 80 columns, and its cautions apart', () => {
     const { stdout, stderr } = spinledger(0, CASE);
     expect(stdout).toMatch(/0–100 km\/h, s +\d\.\d\d +\d\.\d\d +\d\.\d\d +\d\.\d\d\n/);

@@ -6,6 +6,7 @@ import { Curve } from '../../src/physics/curve.ts';
 import { LIMIT } from '../../src/physics/limit.ts';
 import type { Store } from '../../src/physics/store.ts';
 import { type Car, fitStore } from '../../src/simulate/car.ts';
+import { ENGINE_LIMIT } from '../../src/simulate/engine-limit.ts';
 import {
   SPRINT_STEP,
   type SprintFigures,
@@ -15,7 +16,6 @@ import {
   startPassing,
 } from '../../src/simulate/sprint.ts';
 import { FullLoadDrive, type SprintDrive } from '../../src/simulate/sprint-drive.ts';
-import { ENGINE_LIMIT } from '../../src/simulate/sprint-forces.ts';
 import { driveOnStore, recharge } from '../../src/simulate/sprint-steady.ts';
 import type { Step } from '../../src/simulate/step.ts';
 import { SPRINT_LINES, sprintLines } from '../../src/summary/sprint-ledger-lines.ts';
