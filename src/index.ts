@@ -136,6 +136,13 @@ export { type Run, run } from './simulate/run.ts';
 export { initialState, type State } from './simulate/state.ts';
 export type { Step } from './simulate/step.ts';
 export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
+export {
+  PARTS,
+  type Part,
+  type PartialRun,
+  runWaterfall,
+  type WaterfallStep,
+} from './simulate/waterfall.ts';
 
 // Full load: what a store does for acceleration.
 
@@ -189,6 +196,7 @@ export { sprintCsv } from './output/sprint-csv.ts';
 export { sprintMarkdown, sprintTable } from './output/sprint-text.ts';
 export { SPRINT_TRACE_COLUMNS, writeSprintTrace } from './output/sprint-trace.ts';
 export { summaryTable } from './output/table.ts';
+export type { BalanceSummary } from './summary/balance-summary.ts';
 export type { NodeLines, NodeName } from './summary/ledger-lines.ts';
 export { summariseLoaded } from './summary/loaded-summary.ts';
 export {
@@ -198,9 +206,9 @@ export {
   type RotorSummary,
   summariseRotor,
 } from './summary/rotor-summary.ts';
+export type { ShortfallSummary } from './summary/shortfall-summary.ts';
 export { type SprintSheet, type SprintSummary, summariseSprint } from './summary/sprint-summary.ts';
 export {
-  type BalanceSummary,
   type ByLimit,
   type CaseNames,
   type Counts,
@@ -208,13 +216,13 @@ export {
   type LedgerSummary,
   type ReferenceSummary,
   SCHEMA_VERSION,
-  type ShortfallSummary,
   type Summary,
   type SummarySource,
   summarise,
   type WheelLedger,
 } from './summary/summary.ts';
 export { tool } from './summary/tool.ts';
+export type { PartialSummary, StepSummary } from './summary/waterfall.ts';
 
 // Physics that makes sense by itself.
 

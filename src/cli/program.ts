@@ -1,12 +1,14 @@
 import type { Command } from 'commander';
 import { version } from '../summary/tool.ts';
 import { newCommand } from './command.ts';
+import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
 import { rotorCommand } from './rotor.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
 import { sprintCommand } from './sprint.ts';
+import { studyCommand } from './study.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -22,6 +24,8 @@ export function program(): Command {
     .addCommand(cycle)
     .addCommand(sprintCommand())
     .addCommand(rotorCommand())
+    .addCommand(studyCommand())
+    .addCommand(compareCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {
