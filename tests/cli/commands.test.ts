@@ -60,7 +60,7 @@ describe('the program', () => {
 });
 
 describe('schema', () => {
-  it.each(['car', 'store', 'strategy', 'study'])(
+  it.each(['car', 'store', 'strategy', 'study', 'gates'])(
     'prints the JSON Schema of a %s as it ships',
     (file) => {
       const { stdout, stderr } = spinledger(0, ['schema', file]);

@@ -157,6 +157,11 @@ describe('compare with wrong input', () => {
     ['an empty standard input', ['compare', '-', 'after.json'], 'standard input'],
     ['an unknown figure', [...BOTH, '--gate', 'gates.json'], 'saving_vs_stop_start_pct'],
     ['gates that are not there', [...BOTH, '--gate', 'no-wrose'], 'did you mean `no-worse`?'],
+    [
+      'two files of gates',
+      [...BOTH, '--gate', 'no-worse', '--gate', 'gates.json'],
+      'One gates file',
+    ],
     ['two standard inputs', ['compare', '-', '-'], 'not both'],
     ['JUnit XML without gates', [...BOTH, '--junit', 'x.xml'], "add '--gate FILE'"],
     [
