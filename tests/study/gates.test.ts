@@ -278,6 +278,13 @@ describe('a gate with nothing to look at does not hold', () => {
     expect(await held(town, after, after)).toMatchObject({ holds: true, looked: 2 });
   });
 
+  it('if a car was only driven on cycles without a share', async () => {
+    const after = [...fuels({ town: 4 }), ...fuels({ lab: 9 }, { car: 'van' })];
+    const result = await held({ ...easy, over: 'mean' }, after, after, { shares: { town: 1 } });
+    expect(result).toMatchObject({ holds: false, looked: 2, missed: 1 });
+    expect(result.worst[0]?.why).toContain('no case on town');
+  });
+
   it('if the mean is to be over a cycle that has no share', async () => {
     const after = fuels({ town: 4, lab: 4.4 });
     const gate = { ...easy, over: 'mean', cases: { cycle: ['town', 'lab'] } };
