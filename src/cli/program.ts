@@ -4,8 +4,11 @@ import { newCommand } from './command.ts';
 import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
+import { rotorCommand } from './rotor.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
+import { sprintCommand } from './sprint.ts';
+import { studyCommand } from './study.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -19,6 +22,9 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(sprintCommand())
+    .addCommand(rotorCommand())
+    .addCommand(studyCommand())
     .addCommand(compareCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())

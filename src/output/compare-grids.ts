@@ -1,4 +1,4 @@
-import { type Comparison, UNCHANGED } from '../study/comparison.ts';
+import { type Comparison, groupChange, UNCHANGED } from '../study/comparison.ts';
 import { type FigureChange, fuelChange, pairChanges } from '../study/difference.ts';
 import type { LedgerChange, LineChange } from '../study/ledger-change.ts';
 import type { OneSided, Pair } from '../study/match.ts';
@@ -43,9 +43,11 @@ export function meanGrid(comparison: Comparison, labels: CaseLabels, most: numbe
       title: 'Means over cycles',
       names: labels.names(true),
       headers: CHANGE_HEADERS,
-      rows: means.slice(0, most).map(({ of, cases, lacking, figures }) => {
-        const part = lacking > 0 ? ` (${cases} of ${cases + lacking} cycles)` : '';
-        return [`${labels.brief(of, true)}${part}`, ...changeCells(figures)];
+      rows: means.slice(0, most).map((group) => {
+        const { pairs, lacking } = group;
+        const label = labels.brief({ side: 'after', row: pairs[0]!.after }, true);
+        const part = lacking > 0 ? ` (${pairs.length} of ${pairs.length + lacking} cycles)` : '';
+        return [`${label}${part}`, ...changeCells(groupChange(group, comparison).figures)];
       }),
       omitted: Math.max(0, means.length - most),
       note: `Means over ${shareWords(comparison)}.`,
@@ -124,7 +126,7 @@ function changeCells([
 }
 
 /**
- * What moved in the ledger: its lines by size, what they add up to, and what went through the store.
+ * What moved in the ledger: its lines by size, and what they add up to; none where nothing moved.
  * @param change of a case or of means
  * @param most lines that stand by themselves
  */
@@ -134,6 +136,7 @@ export function ledgerGrid({ ledger: change, means }: Comparison, most: number):
   const moved = change.parts
     .filter(({ perKm }) => perKm !== 0)
     .toSorted((a, b) => Math.abs(b.perKm) - Math.abs(a.perKm));
+  if (moved.length === 0) return [];
   const shown = moved.slice(0, most);
   const rest = moved.slice(most);
   const sum = (pick: (line: LineChange) => number) =>

@@ -32,9 +32,9 @@ export function planText(plan: PlanDescription, paint: Paint): string {
     ...shareLines(plan),
     '',
     paint.title(last.length === 0 ? 'Cases' : 'First and last cases'),
-    ...first.map((planned) => caseLine(planned, plan.varied)),
+    ...first.flatMap((planned) => caseLines(planned, plan.varied)),
     ...(last.length === 0 ? [] : ['  …']),
-    ...last.map((planned) => caseLine(planned, plan.varied)),
+    ...last.flatMap((planned) => caseLines(planned, plan.varied)),
   ];
   return lines.map((line) => `${line}\n`).join('');
 }
@@ -64,7 +64,7 @@ function countLines(plan: PlanDescription): string[] {
   return [
     ...(combinations > 0 ? indented(counted(combinations, 'combination')) : []),
     ...(excluded > 0 ? indented(`${excluded} of them excluded:`) : []),
-    ...exclusions.flatMap(({ text, count }) => indented(`  ${count} by ${text}`)),
+    ...exclusions.flatMap(({ text, count }) => indented(`${count} by ${text}`, '    ')),
     ...(listed > 0
       ? indented(`${counted(listed, 'case')} listed by ${listed === 1 ? 'itself' : 'themselves'}`)
       : []),
@@ -83,18 +83,21 @@ function shareLines({ cycle_shares: shares, outputs }: PlanDescription): string[
   ];
 }
 
-function caseLine({ index, names, values, hash }: PlannedCase, varied: readonly string[]): string {
+function caseLines(
+  { index, names, values, hash }: PlannedCase,
+  varied: readonly string[],
+): string[] {
   const { car, store, strategy, cycle } = names;
   const set = varied.flatMap((path, k) => {
     const value = values[k];
-    return typeof value === 'number' ? `${path} = ${value}` : [];
+    return typeof value === 'number' ? `    ${path} = ${value}` : [];
   });
-  const words = [[car, store, strategy, cycle].join(', '), ...set].join('; ');
-  return `  ${index + 1}  ${hash}  ${words}`;
+  return [`  ${index + 1}  ${hash}  ${[car, store, strategy, cycle].join(', ')}`, ...set];
 }
 
-function indented(text: string): string[] {
-  return wrap(text, WIDTH - 4).map((line, k) => (k === 0 ? `  ${line}` : `    ${line}`));
+function indented(text: string, indent = '  '): string[] {
+  const lines = wrap(text, WIDTH - 2, indent);
+  return lines.map((line, k) => (k === 0 ? line : `  ${line}`));
 }
 
 function counted(count: number, what: string): string {

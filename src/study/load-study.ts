@@ -1,6 +1,7 @@
 import { checkShape } from '../config/check-shape.ts';
 import { type JsonDocument, readDocument } from '../config/document.ts';
 import type { InputHashes } from '../config/hash.ts';
+import type { DriveReport } from '../config/load-drive.ts';
 import { shippedPath } from '../config/shipped.ts';
 import { type StudyFile, studyFile } from '../config/study-file.ts';
 import { type Axis, axesOf } from './axes.ts';
@@ -81,6 +82,7 @@ export async function planStudy(document: JsonDocument): Promise<Plan> {
       lists[kind].parts.map(({ name, digest: hash }) => ({ kind, name, hash })),
     ),
     sources: sourcesOf(lists, paths),
+    drives: drivesOf(lists),
     files: filesOf(document, lists, axes, listing.check),
     notices,
     names: byKind((kind) => lists[kind].parts.map((part) => part.name)),
@@ -114,8 +116,16 @@ function filesOf(
   const documents = [lists.car, lists.store, lists.strategy].flatMap(({ parts }) =>
     parts.map((part) => part.document.file),
   );
-  const cycles = lists.cycle.parts.flatMap(({ files }) => files);
+  const cycles = drivesOf(lists)
+    .filter(({ form }) => form !== 'built-in')
+    .map(({ file }) => file);
   return [...new Set([document.file, ...documents, ...cycles, ...tables, ...check.files])];
+}
+
+/** Each drive once, though several cycles may be made from it. */
+function drivesOf(lists: Lists): DriveReport[] {
+  const drives = lists.cycle.parts.flatMap((cycle) => cycle.drives);
+  return [...new Map(drives.map((drive) => [drive.file, drive])).values()];
 }
 
 function shapeOf(

@@ -102,7 +102,8 @@ function inner(value: unknown, key: PropertyKey): unknown {
  * a plug-in take any key, so that a misspelt one would pass.
  */
 function isOpen(value: unknown, path: NumberPath): boolean {
-  return !Array.isArray(value) && !path.inFile.startsWith('plugin.parameters.');
+  const isObject = value !== null && typeof value === 'object' && !Array.isArray(value);
+  return isObject && !path.inFile.startsWith('plugin.parameters.');
 }
 
 /** Keys of every file that say nothing to the simulation. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { compare } from '../../src/study/comparison.ts';
+import { compare, groupChange } from '../../src/study/comparison.ts';
 import { COMPARED_FIGURES, pairChanges } from '../../src/study/difference.ts';
 import { figureNamed } from '../../src/study/figures.ts';
 import { LEDGER_PARTS, ledgerChange, STORE_FLOWS } from '../../src/study/ledger-change.ts';
@@ -19,7 +19,17 @@ async function compared(
 ) {
   const manifest = shares === undefined ? {} : { cycle_shares: shares };
   const options = { manifest, gates };
-  return compare(await resultOf(before, options), await resultOf(after, options), gates);
+  const comparison = compare(
+    await resultOf(before, options),
+    await resultOf(after, options),
+    gates,
+  );
+  const means = comparison.means.map((group) => ({
+    cases: group.pairs.length,
+    lacking: group.lacking,
+    ...groupChange(group, comparison),
+  }));
+  return { ...comparison, means };
 }
 
 const alone = (row: Pair['after']) => [{ figures: row.figures, share: 1 }];

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { readResult } from '../../src/study/results.ts';
 import { flatSummary } from '../../src/summary/flat.ts';
 import { problemsOf } from '../config/drafts.ts';
+import { explained } from '../output/explained-case.ts';
 import { plainSummary } from '../output/plain-case.ts';
 import { doneRecord, failedRecord } from './records.ts';
 import { emptyFolder, folderOf } from './results.ts';
@@ -58,7 +59,7 @@ describe('the JSON of a run', () => {
   it.each([
     ['is missing', undefined, 'no such figure'],
     ['is a text', '5.1', '"5.1"'],
-    ['is a list', [5.1], 'no such figure'],
+    ['is a list', [5.1], '[5.1]'],
   ])('is refused where a figure that is needed %s', async (_, value, found) => {
     const fuel = { ...plainSummary.fuel, store_L_per_100km: value };
     const problems = await problemsOf(read(fileWith(JSON.stringify({ ...plainSummary, fuel }))));
@@ -78,11 +79,25 @@ describe('the JSON of a run', () => {
     expect(result.rows[0]?.figures.of('saving_vs_baseline_pct')).toBeNaN();
   });
 
-  it('is refused where its figures are in a shape of their own', async () => {
-    const odd = { ...plainSummary, waterfall: 'none' };
-    expect(await problemsOf(read(fileWith(JSON.stringify(odd))))).toMatchObject([
-      { code: 'no-result' },
-    ]);
+  it('is refused with every figure of a group that is not there', async () => {
+    const { ledger: _, ...rest } = plainSummary;
+    const required = [FUEL, 'ledger_fuel_total_kJ', 'ledger_store_rotor_drag_kJ'];
+    const reading = readResult(fileWith(JSON.stringify(rest)), { required, asked: [] });
+    expect((await problemsOf(reading)).map(({ path }) => path)).toEqual(required.slice(1));
+  });
+
+  it('has the steps of its saving among its figures if it was made with them', async () => {
+    const { summary } = explained({ stopStart: { delay: 0 }, recover: { share: 1, minPower: 0 } });
+    const { waterfall } = summary;
+    const recovery = waterfall.find(({ step }) => step === 'recovery')!;
+    const asked = ['waterfall_recovery_pct', 'waterfall_coast_pct'];
+    const file = fileWith(JSON.stringify(summary));
+    const { rows, figures } = await readResult(file, { required: [], asked });
+    expect(rows[0]?.figures.of(asked[0]!)).toBe(recovery.saving_pct);
+    expect(rows[0]?.figures.of(asked[1]!)).toBeNaN();
+    expect(asked.every((column) => figures.has(column))).toBe(true);
+    const without = await readResult(fileWith(JSON.stringify(plainSummary)), COLUMNS);
+    expect(without.figures.has('waterfall_recovery_pct')).toBe(false);
   });
 });
 
