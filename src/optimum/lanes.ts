@@ -1,0 +1,136 @@
+import type { Electrics } from '../physics/electrics.ts';
+import type { Restart } from '../physics/engine.ts';
+import { DEBT_TO_STOP } from '../simulate/interval.ts';
+
+/** The engine as far as it decides what may follow: off, idling, or turning with the gearbox. */
+export const ENGINE = { off: 0, idling: 1, inGear: 2 } as const;
+
+/** Most nodes for an engine that may not stop or start yet. */
+const MOST_AGES = 4;
+
+/** Time since start or stop of an engine that may do what it likes [s]. */
+const LONG_AGO = 1e6;
+
+/**
+ * The road's lanes: what the engine does, how long ago it started or stopped, and what the battery is
+ * owed. The last two are quantities with a few nodes each; between these, costs are interpolated.
+ */
+export class Lanes {
+  readonly count: number;
+  /** Lanes among which the last `weigh` spread a state, and their weights; the first `parts` of each */
+  readonly lane = new Int32Array(4);
+  readonly weight = new Float64Array(4);
+  parts = 0;
+
+  private readonly ages: readonly Float64Array[];
+  private readonly debts: Float64Array;
+  private readonly firstOf: readonly number[];
+  /** Lanes for one debt */
+  private readonly each: number;
+
+  /**
+   * @param restart minimum times of the engine
+   * @param electrics limits of the debt
+   * @param shortest interval of the trace [s]
+   * @param duration of the trace [s]
+   */
+  constructor(restart: Restart, electrics: Electrics, shortest: number, duration: number) {
+    const off = ageNodes(restart.minimumOff, shortest);
+    const on = ageNodes(restart.minimumOn, shortest);
+    this.ages = [off, on, on];
+    this.firstOf = [0, off.length, off.length + on.length];
+    this.each = off.length + 2 * on.length;
+    this.debts = debtNodes(electrics, restart, duration);
+    this.count = this.each * this.debts.length;
+  }
+
+  /** What the engine does in a lane. */
+  engine(lane: number): number {
+    const within = lane % this.each;
+    if (within < this.firstOf[ENGINE.idling]!) return ENGINE.off;
+    return within < this.firstOf[ENGINE.inGear]! ? ENGINE.idling : ENGINE.inGear;
+  }
+
+  /** Time since its engine started or stopped [s]. */
+  age(lane: number): number {
+    const engine = this.engine(lane);
+    const ages = this.ages[engine]!;
+    const age = (lane % this.each) - this.firstOf[engine]!;
+    return age === ages.length - 1 ? LONG_AGO : ages[age]!;
+  }
+
+  /** What its battery is owed [J]. */
+  debt(lane: number): number {
+    return this.debts[Math.floor(lane / this.each)]!;
+  }
+
+  /** Lane of the nearest lower age, whatever the battery is owed: tells states apart, not more. */
+  kind(engine: number, age: number): number {
+    return this.firstOf[engine]! + cell(this.ages[engine]!, age);
+  }
+
+  /** Number of kinds. */
+  get kinds(): number {
+    return this.each;
+  }
+
+  /** Spreads a state among the lanes round it. */
+  weigh(engine: number, age: number, debt: number): void {
+    const { debts, each } = this;
+    const ages = this.ages[engine]!;
+    const first = this.firstOf[engine]!;
+    const a = cell(ages, age);
+    const d = Math.min(cell(debts, debt), debts.length - 2);
+    const older = shareBehind(ages, a, age);
+    const more = (debt - debts[d]!) / (debts[d + 1]! - debts[d]!);
+    this.parts = 0;
+    const lane = d * each + first + a;
+    this.part(lane, (1 - older) * (1 - more));
+    if (older > 0) this.part(lane + 1, older * (1 - more));
+    if (more > 0) {
+      this.part(lane + each, (1 - older) * more);
+      if (older > 0) this.part(lane + each + 1, older * more);
+    }
+  }
+
+  private part(lane: number, weight: number): void {
+    this.lane[this.parts] = lane;
+    this.weight[this.parts++] = weight;
+  }
+}
+
+/** How far a value lies from a node towards the next, 0 to 1; 0 outside them all. */
+function shareBehind(nodes: Float64Array, index: number, value: number): number {
+  if (index === nodes.length - 1 || value < nodes[index]!) return 0;
+  return (value - nodes[index]!) / (nodes[index + 1]! - nodes[index]!);
+}
+
+/** Index of the last node that is not above a value; the first for a value below them all. */
+function cell(nodes: Float64Array, value: number): number {
+  let i = nodes.length - 1;
+  while (i > 0 && value < nodes[i]!) i--;
+  return i;
+}
+
+/**
+ * Ages from the shortest interval, the least there is, to the minimum time, beyond which all are alike.
+ * Where the minimum is a few even intervals, these are all the ages there are.
+ */
+function ageNodes(minimum: number, shortest: number): Float64Array {
+  if (minimum <= shortest) return Float64Array.of(minimum);
+  const steps = Math.min(Math.ceil((minimum - shortest) / shortest - 1e-9), MOST_AGES);
+  return Float64Array.from(
+    { length: steps + 1 },
+    (_, i) => shortest + ((minimum - shortest) * i) / steps,
+  );
+}
+
+/** Debts with what matters among the nodes: the one below which the engine may stop, and the limit. */
+function debtNodes(electrics: Electrics, restart: Restart, duration: number): Float64Array {
+  const { debtLimit, load, batteryEfficiency } = electrics;
+  const stop = DEBT_TO_STOP * debtLimit;
+  const nodes = [0, 0.5 * stop, stop, debtLimit];
+  const most = (load * duration + restart.electricalEnergy * 2) / batteryEfficiency;
+  const enough = nodes.findIndex((node) => node > most);
+  return Float64Array.from(enough < 0 ? nodes : nodes.slice(0, Math.max(enough + 1, 2)));
+}
