@@ -1,7 +1,8 @@
 /**
  * Backward dynamic programming over one continuous quantity x (a stored energy, a stock of fish) and a
  * discrete part of the state, its lane: Bellman's recursion, with the least cost to go held at nodes of
- * x and interpolated linearly between them.
+ * x and joined between them by monotone cubics (Fritsch and Butland 1984, from memory: the harmonic mean
+ * of the slopes on both sides). Straight lines would blur what is interpolated at every stage again.
  */
 export interface Stages {
   readonly count: number;
@@ -56,7 +57,7 @@ export interface Tube {
    * state can just be reached, every node is feasible, and no infinite cost is ever interpolated: the
    * boundary line of Sundström, Ambühl, Guzzella, "On implementation of dynamic programming for optimal
    * control problems with final state constraints", 2010 (from memory, not verified), here as the
-   * edge of a grid that follows it. Without a wall the last two nodes' line goes on outside.
+   * edge of a grid that follows it. Without a wall the costs go on outside with the slope at the edge.
    */
   readonly wall: boolean;
 }
@@ -79,12 +80,15 @@ export class Values {
   readonly tube: Tube;
   private readonly lanes: number;
   private readonly costs: Float64Array;
+  private readonly slopes: Float32Array;
   private readonly perX: Float64Array;
+  private readonly place = new Float64Array(5);
 
   constructor({ count, lanes }: Pick<Stages, 'count' | 'lanes'>, tube: Tube) {
     this.tube = tube;
     this.lanes = lanes;
     this.costs = new Float64Array((count + 1) * lanes * tube.nodes);
+    this.slopes = new Float32Array(this.costs.length);
     this.perX = tube.low.map((low, k) => (tube.nodes - 1) / (tube.high[k]! - low));
   }
 
@@ -100,15 +104,65 @@ export class Values {
 
   /** Least cost to go at an instant. */
   at(instant: number, lane: number, x: number): number {
+    this.locate(instant, x, this.place);
+    return this.read(instant, lane, this.place, 0);
+  }
+
+  /**
+   * Finds where an x lies, for all lanes at once.
+   * @param place takes the five numbers that `read` wants
+   * @param from index of the first of them
+   */
+  locate(instant: number, x: number, place: Float64Array, from = 0): void {
     const { nodes, low, wall } = this.tube;
     const position = (x - low[instant]!) * this.perX[instant]!;
-    if (wall && position < -WALL_SLACK) return Number.POSITIVE_INFINITY;
     let index = Math.floor(position);
     if (index < 0) index = 0;
     else if (index > nodes - 2) index = nodes - 2;
-    const a = (instant * this.lanes + lane) * nodes + index;
-    const cost = this.costs[a]!;
-    return cost + (position - index) * (this.costs[a + 1]! - cost);
+    const t = position - index;
+    const u = 1 - t;
+    place[from] = wall && position < -WALL_SLACK ? -1 : index;
+    if (t < 0 || u < 0) {
+      // Outside the nodes the edge's slope goes on.
+      place[from + 1] = t < 0 ? 1 : 0;
+      place[from + 2] = t < 0 ? 0 : 1;
+      place[from + 3] = t < 0 ? t : 0;
+      place[from + 4] = t < 0 ? 0 : t - 1;
+      return;
+    }
+    const rise = t * t * (3 - 2 * t);
+    place[from + 1] = 1 - rise;
+    place[from + 2] = rise;
+    place[from + 3] = t * u * u;
+    place[from + 4] = -t * t * u;
+  }
+
+  /** Least cost to go at an instant, in a lane, at a place found by `locate`. */
+  read(instant: number, lane: number, place: Float64Array, from: number): number {
+    const { costs, slopes } = this;
+    const index = place[from]!;
+    if (index < 0) return Number.POSITIVE_INFINITY;
+    const a = (instant * this.lanes + lane) * this.tube.nodes + index;
+    return (
+      place[from + 1]! * costs[a]! +
+      place[from + 2]! * costs[a + 1]! +
+      place[from + 3]! * slopes[a]! +
+      place[from + 4]! * slopes[a + 1]!
+    );
+  }
+
+  /** Works out the slopes at the nodes of a lane, once their costs are set. */
+  join(instant: number, lane: number): void {
+    const { nodes } = this.tube;
+    const { costs, slopes } = this;
+    const a = (instant * this.lanes + lane) * nodes;
+    for (let i = 0; i < nodes; i++) {
+      const before = i > 0 ? costs[a + i]! - costs[a + i - 1]! : 0;
+      const after = i < nodes - 1 ? costs[a + i + 1]! - costs[a + i]! : 0;
+      if (i === 0) slopes[a] = after;
+      else if (i === nodes - 1) slopes[a + i] = before;
+      else slopes[a + i] = before * after > 0 ? (2 * before * after) / (before + after) : 0;
+    }
   }
 }
 
@@ -132,15 +186,17 @@ export function solve(
     for (let index = 0; index < nodes; index++) {
       values.set(last, lane, index, final(lane, values.node(last, index)));
     }
+    values.join(last, lane);
   }
   const choice = new Choice();
   for (let stage = last - 1; stage >= first; stage--) {
-    for (let lane = 0; lane < stages.lanes; lane++) {
-      for (let index = 0; index < nodes; index++) {
+    for (let index = 0; index < nodes; index++) {
+      for (let lane = 0; lane < stages.lanes; lane++) {
         choice.clear();
         stages.tryAll(stage, lane, values.node(stage, index), values, choice);
         values.set(stage, lane, index, choice.total);
       }
     }
+    for (let lane = 0; lane < stages.lanes; lane++) values.join(stage, lane);
   }
 }

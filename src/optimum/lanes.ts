@@ -6,7 +6,11 @@ import { DEBT_TO_STOP } from '../simulate/interval.ts';
 export const ENGINE = { off: 0, idling: 1, inGear: 2 } as const;
 
 /** Most nodes for an engine that may not stop or start yet. */
-const MOST_AGES = 4;
+const MOST_AGES = 2;
+
+/** Steps of the debt up to that below which the engine may stop, and from there to the limit. */
+const DEBTS_TO_STOP = 20;
+const DEBTS_TO_LIMIT = 6;
 
 /** Time since start or stop of an engine that may do what it likes [s]. */
 const LONG_AGO = 1e6;
@@ -46,7 +50,7 @@ export class Lanes {
 
   /** What the engine does in a lane. */
   engine(lane: number): number {
-    const within = lane % this.each;
+    const within = this.kindOf(lane);
     if (within < this.firstOf[ENGINE.idling]!) return ENGINE.off;
     return within < this.firstOf[ENGINE.inGear]! ? ENGINE.idling : ENGINE.inGear;
   }
@@ -55,18 +59,28 @@ export class Lanes {
   age(lane: number): number {
     const engine = this.engine(lane);
     const ages = this.ages[engine]!;
-    const age = (lane % this.each) - this.firstOf[engine]!;
+    const age = this.kindOf(lane) - this.firstOf[engine]!;
     return age === ages.length - 1 ? LONG_AGO : ages[age]!;
+  }
+
+  /** Number of engine and age of a lane; lanes that differ in debt alone stand together. */
+  kindOf(lane: number): number {
+    return Math.floor(lane / this.debts.length);
   }
 
   /** What its battery is owed [J]. */
   debt(lane: number): number {
-    return this.debts[Math.floor(lane / this.each)]!;
+    return this.debts[lane % this.debts.length]!;
   }
 
   /** Lane of the nearest lower age, whatever the battery is owed: tells states apart, not more. */
   kind(engine: number, age: number): number {
     return this.firstOf[engine]! + cell(this.ages[engine]!, age);
+  }
+
+  /** Lane of an engine that has just begun to idle, with nothing owed. */
+  get startLane(): number {
+    return this.kind(ENGINE.idling, 0) * this.debts.length;
   }
 
   /** Number of kinds. */
@@ -76,20 +90,21 @@ export class Lanes {
 
   /** Spreads a state among the lanes round it. */
   weigh(engine: number, age: number, debt: number): void {
-    const { debts, each } = this;
+    const { debts } = this;
+    const { length } = debts;
     const ages = this.ages[engine]!;
     const first = this.firstOf[engine]!;
     const a = cell(ages, age);
-    const d = Math.min(cell(debts, debt), debts.length - 2);
+    const d = Math.min(cell(debts, debt), length - 2);
     const older = shareBehind(ages, a, age);
     const more = (debt - debts[d]!) / (debts[d + 1]! - debts[d]!);
     this.parts = 0;
-    const lane = d * each + first + a;
+    const lane = (first + a) * length + d;
     this.part(lane, (1 - older) * (1 - more));
-    if (older > 0) this.part(lane + 1, older * (1 - more));
-    if (more > 0) {
-      this.part(lane + each, (1 - older) * more);
-      if (older > 0) this.part(lane + each + 1, older * more);
+    if (more > 0) this.part(lane + 1, (1 - older) * more);
+    if (older > 0) {
+      this.part(lane + length, older * (1 - more));
+      if (more > 0) this.part(lane + length + 1, older * more);
     }
   }
 
@@ -125,11 +140,18 @@ function ageNodes(minimum: number, shortest: number): Float64Array {
   );
 }
 
-/** Debts with what matters among the nodes: the one below which the engine may stop, and the limit. */
+/**
+ * Debts: even steps up to that below which the engine may stop, and from there to the limit. The steps
+ * are small, since a debt moves slowly and what is interpolated over and over again spreads.
+ */
 function debtNodes(electrics: Electrics, restart: Restart, duration: number): Float64Array {
   const { debtLimit, load, batteryEfficiency } = electrics;
   const stop = DEBT_TO_STOP * debtLimit;
-  const nodes = [0, 0.5 * stop, stop, debtLimit];
+  const nodes = [0];
+  for (let i = 1; i <= DEBTS_TO_STOP; i++) nodes.push((stop * i) / DEBTS_TO_STOP);
+  for (let i = 1; i <= DEBTS_TO_LIMIT; i++) {
+    nodes.push(stop + ((debtLimit - stop) * i) / DEBTS_TO_LIMIT);
+  }
   const most = (load * duration + restart.electricalEnergy * 2) / batteryEfficiency;
   const enough = nodes.findIndex((node) => node > most);
   return Float64Array.from(enough < 0 ? nodes : nodes.slice(0, Math.max(enough + 1, 2)));

@@ -2,7 +2,7 @@ import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Demand } from '../simulate/demand.ts';
-import { Interval } from '../simulate/interval.ts';
+import { DEBT_TO_STOP, Interval } from '../simulate/interval.ts';
 import { initialState, type State } from '../simulate/state.ts';
 import type { Step } from '../simulate/step.ts';
 import type { Want } from '../strategy/contract.ts';
@@ -49,6 +49,8 @@ export class RoadStages implements Stages {
   private readonly gearedSpeed: Float64Array;
   private readonly want: Want = { storePower: 0, engineOn: true, clutched: true };
   private readonly from: State;
+  private readonly outcomes: Outcomes;
+  private readonly place = new Float64Array(5);
 
   /**
    * @param car with the store fitted
@@ -67,6 +69,7 @@ export class RoadStages implements Stages {
     this.lanes = this.laneTable.count;
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
+    this.outcomes = newOutcomes(this.offers.most);
     this.from = initialState(car, store);
     this.reached = initialState(car, store);
     this.gearedSpeed = this.measureGearedSpeed();
@@ -87,16 +90,77 @@ export class RoadStages implements Stages {
   }
 
   tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
-    const { from, laneTable } = this;
+    const { laneTable, outcomes } = this;
+    const kind = laneTable.kindOf(lane);
+    const debt = laneTable.debt(lane);
+    const owing = this.owing(stage, debt);
+    const known =
+      owing > 0 &&
+      outcomes.owing === owing &&
+      outcomes.kind === kind &&
+      outcomes.x === x &&
+      outcomes.stage === stage;
+    if (!known) {
+      outcomes.stage = stage;
+      outcomes.kind = kind;
+      outcomes.x = x;
+      outcomes.owing = owing;
+      this.workOut(stage, lane, x, values);
+    }
+    const { count, cost, debtChange, engine, age, place } = outcomes;
+    const next = stage + 1;
+    for (let i = 0; i < count; i++) {
+      laneTable.weigh(engine[i]!, age[i]!, debt + debtChange[i]!);
+      let total = cost[i]!;
+      for (let j = 0; j < laneTable.parts; j++) {
+        total += laneTable.weight[j]! * values.read(next, laneTable.lane[j]!, place, 5 * i);
+      }
+      taker.offer(total, i);
+    }
+  }
+
+  /**
+   * How a debt bears on an interval: not by its amount, as long as it is repaid as fast as can be, but
+   * by what it permits the engine. 0 where the amount itself matters.
+   */
+  private owing(stage: number, debt: number): number {
+    const { rechargeLimit, debtLimit } = this.car.electrics;
+    if (debt < rechargeLimit * this.demand.dt[stage]!) return 0;
+    if (debt < DEBT_TO_STOP * debtLimit) return 1;
+    return debt < debtLimit ? 2 : 3;
+  }
+
+  /** Settles every decision from a lane. */
+  private workOut(stage: number, lane: number, x: number, values: Values): void {
+    const { from, laneTable, interval, offers, reached, want, outcomes, course } = this;
     const engine = laneTable.engine(lane);
     from.rotorSpeed = rotorSpeed(this.store.rotor, x);
     from.engineOn = engine !== ENGINE.off;
     from.engineTime = laneTable.age(lane);
     if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
     else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
-    from.runningTime = this.course.runningTime[stage]!;
+    from.runningTime = course.runningTime[stage]!;
     from.batteryDebt = laneTable.debt(lane);
-    this.tryFrom(stage, from, values, taker);
+    copyInto(reached, from);
+    interval.look(this.demand, stage, reached);
+    offers.make(interval.view);
+    outcomes.count = offers.count;
+    const next = stage + 1;
+    for (let i = 0; i < offers.count; i++) {
+      offers.read(i, want);
+      if (i > 0) copyInto(reached, from);
+      interval.settle(want, reached);
+      outcomes.cost[i] = this.cost() + this.warmthOf(next, reached);
+      outcomes.debtChange[i] = interval.step.debtChange * interval.step.dt;
+      outcomes.engine[i] = this.engineOf(reached);
+      outcomes.age[i] = reached.engineTime;
+      values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), outcomes.place, 5 * i);
+    }
+  }
+
+  private warmthOf(instant: number, state: Readonly<State>): number {
+    const { warmth, runningTime } = this.course;
+    return warmth[instant]! * (state.runningTime - runningTime[instant]!);
   }
 
   /**
@@ -136,6 +200,13 @@ export class RoadStages implements Stages {
     return this.cost();
   }
 
+  /** Settles a wish of whatever origin, as `take` does one of the offers. */
+  takeWish(stage: number, state: State, want: Want): number {
+    this.interval.look(this.demand, stage, state);
+    this.interval.settle(want, state);
+    return this.cost();
+  }
+
   /** The interval that was settled last. */
   get step(): Readonly<Step> {
     return this.interval.step;
@@ -152,18 +223,19 @@ export class RoadStages implements Stages {
    * @returns [J]
    */
   toGo(instant: number, state: Readonly<State>, values: Values): number {
-    const { laneTable, course } = this;
-    const energy = rotorEnergy(this.store.rotor, state.rotorSpeed);
+    const { laneTable, place } = this;
+    values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
     laneTable.weigh(this.engineOf(state), state.engineTime, state.batteryDebt);
-    const { lane, weight, parts } = laneTable;
-    let cost = course.warmth[instant]! * (state.runningTime - course.runningTime[instant]!);
-    for (let i = 0; i < parts; i++) cost += weight[i]! * values.at(instant, lane[i]!, energy);
+    let cost = this.warmthOf(instant, state);
+    for (let i = 0; i < laneTable.parts; i++) {
+      cost += laneTable.weight[i]! * values.read(instant, laneTable.lane[i]!, place, 0);
+    }
     return cost;
   }
 
   /** Lane in which a lap begins. */
   get startLane(): number {
-    return this.laneTable.kind(ENGINE.idling, 0);
+    return this.laneTable.startLane;
   }
 
   /** Number that tells apart what the engine does in the state that the last interval ended in. */
@@ -180,6 +252,36 @@ export class RoadStages implements Stages {
     if (!state.engineOn) return ENGINE.off;
     return this.interval.step.clutched ? ENGINE.inGear : ENGINE.idling;
   }
+}
+
+/** What the decisions of an interval lead to, kept for the next lane if only the debt differs. */
+interface Outcomes {
+  stage: number;
+  kind: number;
+  x: number;
+  owing: number;
+  count: number;
+  readonly cost: Float64Array;
+  readonly debtChange: Float64Array;
+  readonly engine: Uint8Array;
+  readonly age: Float64Array;
+  /** Five numbers each, of `Values.locate` */
+  readonly place: Float64Array;
+}
+
+function newOutcomes(most: number): Outcomes {
+  return {
+    stage: -1,
+    kind: 0,
+    x: 0,
+    owing: 0,
+    count: 0,
+    cost: new Float64Array(most),
+    debtChange: new Float64Array(most),
+    engine: new Uint8Array(most),
+    age: new Float64Array(most),
+    place: new Float64Array(5 * most),
+  };
 }
 
 /** Copies a state into one that is there. */

@@ -39,7 +39,7 @@ export class Search implements Taker {
   private readonly inCell: Int32Array;
   private readonly cells: number;
   private now: Ways;
-  private then: Ways;
+  private next: Ways;
   private readonly parent: Uint16Array;
   private readonly decision: Uint8Array;
   private readonly sorted: Float64Array;
@@ -62,7 +62,7 @@ export class Search implements Taker {
     const slots = this.cells * stages.kinds;
     this.inCell = new Int32Array(slots).fill(-1);
     this.now = new Ways(slots);
-    this.then = new Ways(slots);
+    this.next = new Ways(slots);
     this.sorted = new Float64Array(slots);
     this.parent = new Uint16Array(stages.count * breadth.ways);
     this.decision = new Uint8Array(stages.count * breadth.ways);
@@ -75,18 +75,18 @@ export class Search implements Taker {
   drive(): readonly Arrival[] {
     const { stages, state, inCell } = this;
     for (let stage = 0; stage < stages.count; stage++) {
-      const { now, then } = this;
+      const { now, next } = this;
       this.best = Number.POSITIVE_INFINITY;
-      then.count = 0;
+      next.count = 0;
       for (let i = 0; i < now.count; i++) {
         this.from = i;
         now.get(i, state);
         stages.tryFrom(stage, state, this.values, this);
       }
-      for (let i = 0; i < then.count; i++) inCell[then.cell[i]!] = -1;
+      for (let i = 0; i < next.count; i++) inCell[next.cell[i]!] = -1;
       this.keepCheapest(stage);
-      this.now = then;
-      this.then = now;
+      this.now = next;
+      this.next = now;
     }
     const { now } = this;
     return Array.from({ length: now.count }, (_, i) => ({
@@ -100,38 +100,38 @@ export class Search implements Taker {
     const total = this.now.cost[this.from]! + onward;
     if (total > this.best + this.breadth.margin) return;
     if (total < this.best) this.best = total;
-    const { stages, inCell, now, then } = this;
+    const { stages, inCell, now, next } = this;
     const { reached } = stages;
     const energy = rotorEnergy(this.rotor, reached.rotorSpeed);
     const cell = stages.kind(reached) * this.cells + Math.floor(energy / this.breadth.cell);
     let slot = inCell[cell]!;
     if (slot < 0) {
-      slot = then.count++;
+      slot = next.count++;
       inCell[cell] = slot;
-      then.cell[slot] = cell;
-    } else if (then.total[slot]! <= total) return;
-    then.put(slot, reached, now.cost[this.from]! + stages.paid, total, this.from, decision);
+      next.cell[slot] = cell;
+    } else if (next.total[slot]! <= total) return;
+    next.put(slot, reached, now.cost[this.from]! + stages.paid, total, this.from, decision);
   }
 
   /** Moves the cheapest ways to the front, and notes where they came from. */
   private keepCheapest(stage: number): void {
-    const { then, sorted, breadth } = this;
+    const { next, sorted, breadth } = this;
     let limit = this.best + breadth.margin;
-    if (then.count > breadth.ways) {
-      sorted.set(then.total.subarray(0, then.count));
-      const order = sorted.subarray(0, then.count).sort();
+    if (next.count > breadth.ways) {
+      sorted.set(next.total.subarray(0, next.count));
+      const order = sorted.subarray(0, next.count).sort();
       limit = Math.min(limit, order[breadth.ways - 1]!);
     }
     const row = stage * breadth.ways;
     let kept = 0;
-    for (let i = 0; i < then.count && kept < breadth.ways; i++) {
-      if (then.total[i]! > limit) continue;
-      then.move(i, kept);
-      this.parent[row + kept] = then.parent[i]!;
-      this.decision[row + kept] = then.decision[i]!;
+    for (let i = 0; i < next.count && kept < breadth.ways; i++) {
+      if (next.total[i]! > limit) continue;
+      next.move(i, kept);
+      this.parent[row + kept] = next.parent[i]!;
+      this.decision[row + kept] = next.decision[i]!;
       kept++;
     }
-    then.count = kept;
+    next.count = kept;
   }
 
   /** Decisions of a way that arrived, as `RoadStages.take` knows them. */
