@@ -136,6 +136,13 @@ export { type Run, run } from './simulate/run.ts';
 export { initialState, type State } from './simulate/state.ts';
 export type { Step } from './simulate/step.ts';
 export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
+export {
+  PARTS,
+  type Part,
+  type PartialRun,
+  runWaterfall,
+  type WaterfallStep,
+} from './simulate/waterfall.ts';
 
 // Strategies: the contract for one's own, and the behaviours to combine.
 
@@ -159,10 +166,11 @@ export { LOG_COLUMNS, writeLog } from './output/log-csv.ts';
 export { summaryMarkdown } from './output/markdown.ts';
 export { type Paint, plainPaint } from './output/paint.ts';
 export { summaryTable } from './output/table.ts';
+export type { BalanceSummary } from './summary/balance-summary.ts';
 export type { NodeLines, NodeName } from './summary/ledger-lines.ts';
 export { summariseLoaded } from './summary/loaded-summary.ts';
+export type { ShortfallSummary } from './summary/shortfall-summary.ts';
 export {
-  type BalanceSummary,
   type ByLimit,
   type CaseNames,
   type Counts,
@@ -170,13 +178,13 @@ export {
   type LedgerSummary,
   type ReferenceSummary,
   SCHEMA_VERSION,
-  type ShortfallSummary,
   type Summary,
   type SummarySource,
   summarise,
   type WheelLedger,
 } from './summary/summary.ts';
 export { tool } from './summary/tool.ts';
+export type { PartialSummary, StepSummary } from './summary/waterfall.ts';
 
 // Physics that makes sense by itself.
 

@@ -7,6 +7,7 @@ import { type CleaningRules, DEFAULT_RULES } from '../cycle/clean-rules.ts';
 import { QUANTITIES, type Quantity } from '../cycle/column-names.ts';
 import type { Decimal, Delimiter, ReadOptions } from '../cycle/dialect.ts';
 import { SMOOTHING_METHODS, type SmoothingMethod } from '../cycle/smooth.ts';
+import { decimal, delimiter } from './dialect-options.ts';
 import { number } from './number-argument.ts';
 
 /** The options of logged drives, as the user gave them. */
@@ -115,17 +116,6 @@ export function unusedFlags(flags: DriveFlags, drives: readonly DriveReport[]): 
     expected: isRead ? 'a drive that is cleaned' : 'a file, since a built-in cycle is known',
     hint: isRead ? 'clean it as well with `--clean`' : `leave \`${flag}\` out`,
   }));
-}
-
-function delimiter(text: string): Delimiter {
-  if (text === ',' || text === ';') return text;
-  if (text === 'tab' || text === '\t' || text === '\\t') return '\t';
-  throw new InvalidArgumentError("Expected ',' or ';' or tab.");
-}
-
-function decimal(text: string): Decimal {
-  if (text === '.' || text === ',') return text;
-  throw new InvalidArgumentError("Expected '.' or ','.");
 }
 
 /** Reads `time=Zeit,speed=vFzg:kmh`; a header may hold commas. Given again it adds to the last. */

@@ -1,6 +1,8 @@
 import { CommanderError } from 'commander';
 import { InputError } from '../config/problem.ts';
 import { problemsText } from '../output/problems.ts';
+import { CasesFailed } from './cases-failed.ts';
+import { GatesNotHeld } from './gates-not-held.ts';
 import { Interrupted } from './interrupted.ts';
 import { ClosedPipe, writeErr } from './streams.ts';
 import { TraceNotFollowed } from './trace-not-followed.ts';
@@ -10,6 +12,7 @@ export const STATUS = {
   done: 0,
   defect: 1,
   input: 2,
+  gates: 3,
   notFollowed: 4,
 } as const;
 
@@ -28,6 +31,14 @@ export function exitStatus(error: unknown): number {
   if (error instanceof InputError) {
     writeErr(problemsText(error.problems));
     return STATUS.input;
+  }
+  if (error instanceof CasesFailed) {
+    writeErr(`${error.message}\n`);
+    return error.isDefect ? STATUS.defect : STATUS.input;
+  }
+  if (error instanceof GatesNotHeld) {
+    writeErr(`${error.message}\n`);
+    return STATUS.gates;
   }
   if (error instanceof TraceNotFollowed) {
     writeErr(`${error.message}\n`);

@@ -1,10 +1,12 @@
 import type { Command } from 'commander';
 import { version } from '../summary/tool.ts';
 import { newCommand } from './command.ts';
+import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
+import { studyCommand } from './study.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -18,6 +20,8 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(studyCommand())
+    .addCommand(compareCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {

@@ -1,7 +1,9 @@
 import { loadCase } from '../config/load.ts';
-import { InputError, throwIfAny } from '../config/problem.ts';
+import { InputError, type Problem, throwIfAny } from '../config/problem.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import { CAUTIONS } from '../output/cautions.ts';
+import type { CsvDialect } from '../output/csv-dialect.ts';
+import { formulaNotice } from '../output/formula-names.ts';
 import { jsonText } from '../output/json.ts';
 import { writeLog } from '../output/log-csv.ts';
 import { summaryTable } from '../output/table.ts';
@@ -11,6 +13,7 @@ import { fixed } from '../summary/numbers.ts';
 import type { Summary } from '../summary/summary.ts';
 import { outputPaint } from './colour.ts';
 import { tellCleaning } from './cycle-inputs.ts';
+import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
 import type { RunOptions } from './run.ts';
 import { isOneOf } from './same-file.ts';
@@ -24,6 +27,7 @@ import { writeWhole } from './whole-file.ts';
  *   is written but too much is missing
  */
 export async function runOneCase(options: RunOptions): Promise<void> {
+  const dialect = outDialect(options);
   const paths = {
     car: options.car ?? EXAMPLE.car,
     store: options.store ?? EXAMPLE.store,
@@ -42,37 +46,59 @@ export async function runOneCase(options: RunOptions): Promise<void> {
     ],
     options.log,
   );
-  throwIfAny(unusedFlags(options, drives));
+  throwIfAny(unusedFlags(options, drives).map(toldOfOutput));
   tellDefaults(options);
   tellCleaning(drives);
   const { subject } = loaded;
   const result = runCase(subject);
-  const summary = summariseLoaded(loaded, result);
+  const { behaviours } = loaded.strategy.value;
+  const waterfall = options.explain
+    ? (await import('../simulate/waterfall.ts')).runWaterfall(subject, behaviours, result)
+    : undefined;
+  const summary = summariseLoaded(loaded, result, waterfall);
 
   if (options.log !== undefined) {
     const fill = (write: (text: string) => void) =>
-      writeLog(subject, result, write, options.logStep);
+      writeLog(subject, result, write, options.logStep, dialect);
     if (options.log === '-') fill(writeOut);
     else await writeWhole(options.log, fill);
   }
-  writeOut(await printed(summary, options.format));
+  writeOut(await printed(summary, options.format, dialect));
   if (options.format === 'table') writeErr(`${CAUTIONS.join('\n')}\n`);
   holdTolerance(summary, options.tolerance);
 }
 
-async function printed(summary: Summary, format: RunOptions['format']): Promise<string> {
+async function printed(
+  summary: Summary,
+  format: RunOptions['format'],
+  dialect: CsvDialect,
+): Promise<string> {
   switch (format) {
     case 'table':
       return summaryTable(summary, await outputPaint());
     case 'json':
       return jsonText(summary);
     case 'csv':
-      return (await import('../output/csv.ts')).summaryCsv(summary);
+      tellFormulas(summary.case);
+      return (await import('../output/csv.ts')).summaryCsv(summary, dialect);
     case 'markdown':
       return (await import('../output/markdown.ts')).summaryMarkdown(summary);
     case 'none':
       return '';
   }
+}
+
+function tellFormulas({ car, store, strategy, cycle }: Summary['case']): void {
+  const notice = formulaNotice([car, store, strategy, cycle]);
+  if (notice !== undefined) writeErr(`${notice}\n`);
+}
+
+/** Whoever means the tables that are written hears of the flags for that. */
+function toldOfOutput(problem: Problem): Problem {
+  const { file } = problem;
+  if (file !== '--delimiter' && file !== '--decimal') return problem;
+  const out = file.replace('--', '--out-');
+  return { ...problem, hint: `${problem.hint}; for tables that are written there is \`${out}\`` };
 }
 
 /** Says on which part of the case the figures are not the user's own. */

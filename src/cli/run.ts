@@ -1,19 +1,25 @@
 import { type Command, Option } from 'commander';
 import { EXAMPLE } from '../config/shipped.ts';
 import { newCommand } from './command.ts';
+import {
+  addOutDialectOptions,
+  type OutDialectFlags,
+  refuseIdleDialect,
+} from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
 
 /** The options as the user gave them; what is left out comes from the shipped example. */
-export interface RunOptions extends DriveFlags {
+export interface RunOptions extends DriveFlags, OutDialectFlags {
   readonly car?: string;
   readonly store?: string;
   readonly strategy?: string;
   readonly cycle?: string;
   readonly log?: string;
   readonly logStep?: number;
+  readonly explain?: boolean;
   readonly format: (typeof FORMATS)[number];
   readonly tolerance: number;
 }
@@ -37,6 +43,7 @@ export function runCommand(): Command {
       `strategy file, or a shipped example (default: ${EXAMPLE.strategy})`,
     )
     .option('--cycle <name>', `built-in cycle, file or log (default: ${EXAMPLE.cycle})`)
+    .option('--explain', 'show the saving in steps, from runs with one part more each')
     .option('--log <file>', 'write a CSV log of the balanced lap; - is standard output')
     .addOption(
       new Option(
@@ -55,7 +62,7 @@ export function runCommand(): Command {
         .argParser(number(0, 100, '%'))
         .default(0.5),
     );
-  return addDriveOptions(command)
+  return addOutDialectOptions(addDriveOptions(command))
     .addHelpText(
       'after',
       `
@@ -68,6 +75,11 @@ A cycle is a name, a file, or several joined by \` + \`, each with \`N*\` before
 
 The log has one row for each interval of the trace: \`time_s\` is its start, powers and speeds are
 means over it, stored energy and rotor speed are those at its end.
+
+\`--delimiter\` and \`--decimal\` say how a drive is to be read, and change nothing in what is written:
+the log and \`--format csv\` have commas and decimal points unless \`--out-delimiter\` and
+\`--out-decimal\` ask for others, as in \`--format csv --out-decimal ,\` for a spreadsheet with decimal
+commas. Names stand there as they are.
 
 Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 4 done and written, but the
 trace was not followed within the tolerance; 130 interrupted.`,
@@ -85,6 +97,18 @@ function checkTogether(options: RunOptions, command: Command): void {
   if (options.log === '-' && options.format !== 'none') {
     command.error(
       "error: '--log -' writes the log to standard output, where the summary would run into it: add '--format none'",
+    );
+  }
+  if (options.explain && options.format === 'none') {
+    command.error(
+      "error: '--explain' adds to the summary, which '--format none' leaves out: choose another format",
+    );
+  }
+  if (options.format !== 'csv' && options.log === undefined) {
+    refuseIdleDialect(
+      command,
+      { '--out-delimiter': options.outDelimiter, '--out-decimal': options.outDecimal },
+      "add '--format csv' or '--log FILE'",
     );
   }
   if (options.logStep !== undefined && options.log === undefined) {

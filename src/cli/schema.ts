@@ -2,15 +2,15 @@ import { Argument, type Command } from 'commander';
 import { newCommand } from './command.ts';
 import { writeOut } from './streams.ts';
 
-const FILES = ['car', 'store', 'strategy'] as const;
+const FILES = ['car', 'store', 'strategy', 'study', 'gates'] as const;
 
 /** `schema`: what a file may say, for editors. */
 export function schemaCommand(): Command {
   return newCommand('schema')
     .summary('print the JSON Schema of a file')
     .description(
-      'Prints the JSON Schema (draft 2020-12) of a car, store or strategy file. An editor that is\n' +
-        'given it completes keys, explains them and marks what is wrong.',
+      'Prints the JSON Schema (draft 2020-12) of a car, store, strategy, study or gates\n' +
+        'file. An editor that is given it completes keys, explains them and marks what is wrong.',
     )
     .addArgument(new Argument('<file>', 'which file').choices(FILES))
     .addHelpText(

@@ -1,4 +1,5 @@
-import { InputError } from '../config/problem.ts';
+import { InputError, type Problem } from '../config/problem.ts';
+import { endedEarly, thrownLater } from '../study/disturbance.ts';
 import { exitStatus } from './exit-status.ts';
 
 /**
@@ -12,19 +13,10 @@ export class UnfinishedWork {
 
   constructor() {
     process.on('exit', () => {
-      if (this.working) {
-        process.exitCode = told(
-          'its end before there was a result',
-          'does a plug-in call `process.exit`, or wait for what never comes?',
-        );
-      }
+      if (this.working) process.exitCode = told(endedEarly());
     });
     process.on('uncaughtException', (error: unknown) => {
-      const text = error instanceof Error ? `${error.name}: ${error.message}` : typeof error;
-      process.exitCode = told(
-        text.split('\n')[0] ?? text,
-        'does a plug-in leave a promise or a timer behind?',
-      );
+      process.exitCode = told(thrownLater(error));
     });
   }
 
@@ -34,9 +26,6 @@ export class UnfinishedWork {
   }
 }
 
-function told(found: string, hint: string): number {
-  const expected = 'a run whose every decision is made at once';
-  return exitStatus(
-    new InputError([{ code: 'process-disturbed', file: 'the process', found, expected, hint }]),
-  );
+function told(problem: Problem): number {
+  return exitStatus(new InputError([problem]));
 }

@@ -73,9 +73,19 @@ export class DocumentProblems {
     });
   }
 
+  /** Takes over problems that say their place in this document themselves. */
+  addOwn(problems: readonly Problem[]): void {
+    this.#problems.push(...problems);
+  }
+
   /** Takes over the problems of a file that this one names. */
   addOthers(problems: readonly Problem[]): void {
     this.#elsewhere.push(...problems);
+  }
+
+  /** Whether nothing was found to be wrong, here or in a file that this one names. */
+  get isEmpty(): boolean {
+    return this.#problems.length + this.#elsewhere.length === 0;
   }
 
   /** @throws InputError if there is any problem */

@@ -2,7 +2,7 @@ import { Table } from '../physics/curve.ts';
 import { EngineMap } from '../physics/engine.ts';
 import type { Fuel } from '../physics/fuel.ts';
 import type { CarFile } from './car-file.ts';
-import { type Grid, type GridForm, readGrid } from './grid-file.ts';
+import { type Grid, type GridForm, type GridReader, readGrid } from './grid-file.ts';
 import { InputError } from './problem.ts';
 import { BAR, GRAM, GRAM_PER_KWH, LITRE, rpmToRadPerS } from './units.ts';
 
@@ -32,10 +32,15 @@ const FORM: GridForm = {
  *
  * @param file path as it is to be shown and opened
  * @param engine of the car file
+ * @param read reads the table
  * @throws InputError with every problem of the file
  */
-export function readEngineTable(file: string, engine: CarFile['engine']): Grid {
-  const grid = readGrid(file, FORM);
+export function readEngineTable(
+  file: string,
+  engine: CarFile['engine'],
+  read: GridReader = readGrid,
+): Grid {
+  const grid = read(file, FORM);
   const lowest = grid.y[0]!;
   if (grid.zHeader === 'bsfc_g_per_kWh' && lowest <= 0) {
     throw new InputError([

@@ -60,6 +60,9 @@ interface Header {
   readonly places: readonly (Place | undefined)[];
 }
 
+/** Reads a table, or hands over what was read of it before. */
+export type GridReader = (file: string, form: GridForm) => Grid;
+
 class GridRows {
   readonly #form: GridForm;
   readonly #problems: ProblemList;

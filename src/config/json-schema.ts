@@ -1,13 +1,15 @@
 import * as z from 'zod/mini';
 import { carFile } from './car-file.ts';
+import { gatesFile } from './gates-file.ts';
 import { storeFile } from './store-file.ts';
 import { strategyFile } from './strategy-file.ts';
+import { studyFile } from './study-file.ts';
 
 /** A JSON Schema (draft 2020-12) as plain data. */
 export type JsonSchema = Readonly<Record<string, unknown>>;
 
 /** The kinds of file that a schema stands for. */
-export const SCHEMA_NAMES = ['car', 'store', 'strategy'] as const;
+export const SCHEMA_NAMES = ['car', 'store', 'strategy', 'study', 'gates'] as const;
 
 /**
  * JSON Schemas of the files, made from the very schemas that check them, so that an editor
@@ -19,6 +21,8 @@ export function jsonSchemas(): Record<(typeof SCHEMA_NAMES)[number], JsonSchema>
     car: made(carFile),
     store: made(storeFile),
     strategy: made(strategyFile),
+    study: made(studyFile),
+    gates: made(gatesFile),
   };
 }
 

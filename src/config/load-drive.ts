@@ -230,7 +230,8 @@ function inFile<T>(file: string, work: () => T): T {
   }
 }
 
-function unknownCycle(name: string): InputError {
+/** The error for a bare name that is neither a built-in cycle nor a file. */
+export function unknownCycle(name: string): InputError {
   const names = builtInCycles.map((cycle) => cycle.name);
   const error = unknownName('cycle', name, names, 'CSV');
   if (!/[+*&\s]/.test(name)) return error;

@@ -1,22 +1,15 @@
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Case } from '../simulate/case.ts';
+import { type Behaviours, combine } from '../strategy/combine.ts';
 import type { StrategyMaker } from '../strategy/contract.ts';
-import { checkCar } from './check-car.ts';
-import { checkShape } from './check-shape.ts';
-import { checkStore } from './check-store.ts';
-import { checkStrategy } from './check-strategy.ts';
-import { DocumentProblems, type JsonDocument, readDocument } from './document.ts';
-import { readEngineTable } from './engine-table.ts';
-import { namedFrom } from './files.ts';
-import type { Grid } from './grid-file.ts';
+import { type JsonDocument, readDocument } from './document.ts';
 import { type LoadedCycle, loadCycle } from './load-cycle.ts';
 import type { DriveOptions } from './load-drive.ts';
-import { readLossTable } from './loss-table.ts';
 import { InputError, type Problem } from './problem.ts';
 import { resolveCar } from './resolve-car.ts';
 import { resolveStore } from './resolve-store.ts';
-import { combinedStrategy } from './resolve-strategy.ts';
+import { behavioursOf } from './resolve-strategy.ts';
 import { shippedPath } from './shipped.ts';
 
 export { type LoadedCycle, loadCycle } from './load-cycle.ts';
@@ -38,6 +31,8 @@ export interface Loaded<T> {
 export interface NamedStrategy {
   readonly name: string;
   readonly make: StrategyMaker;
+  /** What it combines; undefined for a plug-in, whose parts nobody else knows. */
+  readonly behaviours: Behaviours | undefined;
 }
 
 /**
@@ -130,22 +125,9 @@ async function gather<T>(loading: Promise<T>, problems: Problem[]): Promise<T | 
  * @throws InputError with every problem of it
  */
 export async function carFrom(document: JsonDocument): Promise<Loaded<Car>> {
-  const { carFile } = await import('./car-file.ts');
-  const problems = new DocumentProblems(document);
-  const file = checkShape(carFile, document, problems);
-  checkCar(file, problems);
-  const { engine } = file;
-  const table =
-    engine?.fuel_use.form === 'table'
-      ? readTable(document, engine.fuel_use.file, problems, (path) => readEngineTable(path, engine))
-      : undefined;
-  problems.throwIfAny();
-  const whole = file as Required<typeof file>;
-  return {
-    value: resolveCar(whole, table),
-    name: whole.name,
-    identity: { ...content(whole), engine_table: table },
-  };
+  const { checkedCar } = await import('./checked-file.ts');
+  const { file, table, identity } = checkedCar(document);
+  return { value: resolveCar(file, table), name: file.name, identity };
 }
 
 /**
@@ -153,21 +135,9 @@ export async function carFrom(document: JsonDocument): Promise<Loaded<Car>> {
  * @throws InputError with every problem of it
  */
 export async function storeFrom(document: JsonDocument): Promise<Loaded<Store>> {
-  const { storeFile } = await import('./store-file.ts');
-  const problems = new DocumentProblems(document);
-  const file = checkShape(storeFile, document, problems);
-  checkStore(file, problems);
-  const table =
-    file.losses?.form === 'table'
-      ? readTable(document, file.losses.file, problems, readLossTable)
-      : undefined;
-  problems.throwIfAny();
-  const whole = file as Required<typeof file>;
-  return {
-    value: resolveStore(whole, table),
-    name: whole.name,
-    identity: { ...content(whole), loss_table: table },
-  };
+  const { checkedStore } = await import('./checked-file.ts');
+  const { file, table, identity } = checkedStore(document);
+  return { value: resolveStore(file, table), name: file.name, identity };
 }
 
 /**
@@ -175,43 +145,19 @@ export async function storeFrom(document: JsonDocument): Promise<Loaded<Store>> 
  * @throws InputError with every problem of it
  */
 export async function strategyFrom(document: JsonDocument): Promise<Loaded<NamedStrategy>> {
-  const { strategyFile } = await import('./strategy-file.ts');
-  const problems = new DocumentProblems(document);
-  const file = checkShape(strategyFile, document, problems);
-  checkStrategy(file, document.value, problems);
-  problems.throwIfAny();
-  const whole = file as Required<typeof file>;
-  const { name, plugin } = whole;
+  const { checkedStrategy } = await import('./checked-file.ts');
+  const { file, identity } = checkedStrategy(document);
+  const { name, plugin } = file;
   if (plugin === undefined) {
-    return { value: { name, make: combinedStrategy(whole) }, name, identity: content(whole) };
+    const behaviours = behavioursOf(file);
+    const make = () => combine(name, behaviours);
+    return { value: { name, make, behaviours }, name, identity };
   }
   const { loadPlugIn } = await import('./plug-in.ts');
   const loaded = await loadPlugIn(name, document.folder, plugin.module, plugin.parameters);
   return {
-    value: { name, make: loaded.make },
+    value: { name, make: loaded.make, behaviours: undefined },
     name,
-    identity: { ...content(whole), source: loaded.source },
+    identity: { ...identity, source: loaded.source },
   };
-}
-
-/** The table that a file names, or undefined with its problems added. */
-function readTable(
-  document: JsonDocument,
-  file: string,
-  problems: DocumentProblems,
-  read: (path: string) => Grid,
-): Grid | undefined {
-  try {
-    return read(namedFrom(document.folder, file));
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    problems.addOthers(error.problems);
-    return undefined;
-  }
-}
-
-/** A file without what has no effect on results. */
-function content<T extends { $schema?: unknown; notes?: unknown }>(file: T) {
-  const { $schema, notes, ...rest } = file;
-  return rest;
 }

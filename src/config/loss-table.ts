@@ -1,4 +1,4 @@
-import { type Grid, type GridForm, readGrid } from './grid-file.ts';
+import { type Grid, type GridForm, type GridReader, readGrid } from './grid-file.ts';
 
 const FORM: GridForm = {
   what: 'a table of transmission losses',
@@ -18,8 +18,9 @@ const FORM: GridForm = {
  * Reads the efficiency of a transmission over ratio and load.
  *
  * @param file path as it is to be shown and opened
+ * @param read reads the table
  * @throws InputError with every problem of the file
  */
-export function readLossTable(file: string): Grid {
-  return readGrid(file, FORM);
+export function readLossTable(file: string, read: GridReader = readGrid): Grid {
+  return read(file, FORM);
 }

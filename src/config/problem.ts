@@ -16,6 +16,14 @@ export interface Problem {
   readonly hint?: string;
 }
 
+/** A problem in one line, without its hint: where, what stands there and what was expected. */
+export function problemLine({ file, line, path, found, expected }: Problem): string {
+  const place = file === undefined ? [] : [line === undefined ? file : `${file}:${line}`];
+  const what =
+    found === undefined ? `expected ${expected}` : `found ${found}, expected ${expected}`;
+  return [...place, ...(path === undefined ? [] : [path]), what].join(': ');
+}
+
 /** The input cannot be used. Carries every problem of one file, in file order. Exit status 2. */
 export class InputError extends Error {
   readonly problems: readonly Problem[];

@@ -1,5 +1,4 @@
-import { type Behaviours, combine } from '../strategy/combine.ts';
-import type { StrategyMaker } from '../strategy/contract.ts';
+import type { Behaviours } from '../strategy/combine.ts';
 import type { StrategyFile } from './strategy-file.ts';
 import { KILO, kmhToMs, PERCENT } from './units.ts';
 
@@ -49,10 +48,4 @@ export function behavioursOf(file: StrategyFile): Behaviours {
       },
     }),
   };
-}
-
-/** A maker of the combined strategy that a file describes; each run gets fresh state. */
-export function combinedStrategy(file: StrategyFile): StrategyMaker {
-  const behaviours = behavioursOf(file);
-  return () => combine(file.name, behaviours);
 }

@@ -1,6 +1,6 @@
 import { readdirSync, statSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { isBareName } from './files.ts';
+import { isBareName, namedFrom } from './files.ts';
 import { packageRoot } from './package-root.ts';
 import { unknownName } from './unknown-name.ts';
 
@@ -12,7 +12,13 @@ export const EXAMPLE = {
   cycle: 'wltc-class3b',
 } as const;
 
-const FOLDERS = { car: 'cars', store: 'stores', strategy: 'strategies' } as const;
+const FOLDERS = {
+  car: 'cars',
+  store: 'stores',
+  strategy: 'strategies',
+  study: 'studies',
+  gates: 'gates',
+} as const;
 
 /** What the example set has files of. */
 export type ShippedKind = keyof typeof FOLDERS;
@@ -23,12 +29,14 @@ export type ShippedKind = keyof typeof FOLDERS;
  *
  * @param kind of file
  * @param given what the user wrote
+ * @param from folder of the file in which it is written; left out for the command line
  * @returns a path
  * @throws InputError for a bare name that stands for nothing, with the names there are
  */
-export function shippedPath(kind: ShippedKind, given: string): string {
-  if (!isBareName(given) || statSync(given, { throwIfNoEntry: false })?.isFile() === true) {
-    return given;
+export function shippedPath(kind: ShippedKind, given: string, from?: string): string {
+  const path = from === undefined ? given : namedFrom(from, given);
+  if (!isBareName(given) || statSync(path, { throwIfNoEntry: false })?.isFile() === true) {
+    return path;
   }
   const folder = join(packageRoot(), 'examples', FOLDERS[kind]);
   const names = readdirSync(folder)

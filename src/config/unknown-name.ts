@@ -10,7 +10,7 @@ import { suggest } from './suggest.ts';
  * @param form of the files that would do as well
  */
 export function unknownName(
-  kind: 'car' | 'store' | 'strategy' | 'cycle',
+  kind: 'car' | 'store' | 'strategy' | 'cycle' | 'study' | 'gates',
   name: string,
   names: readonly string[],
   form: string,

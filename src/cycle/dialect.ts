@@ -52,8 +52,8 @@ export function dialectOf(options: ReadOptions): Dialect {
 }
 
 /** The flag that asks for a delimiter, as one types it. */
-export function delimiterFlag(delimiter: Delimiter): string {
-  return `--delimiter ${delimiter === '\t' ? 'tab' : delimiter === ';' ? "';'" : ','}`;
+export function delimiterFlag(delimiter: Delimiter, flag = '--delimiter'): string {
+  return `${flag} ${delimiter === '\t' ? 'tab' : delimiter === ';' ? "';'" : ','}`;
 }
 
 /** The delimiters in words. */

@@ -1,5 +1,5 @@
+import type { BalanceSummary } from '../summary/balance-summary.ts';
 import { fixed } from '../summary/numbers.ts';
-import type { BalanceSummary } from '../summary/summary.ts';
 
 /**
  * Says in a sentence or two how the charge balance was reached and what is left of it, so that no

@@ -4,6 +4,7 @@ import { rotorEnergy } from '../physics/rotor.ts';
 import { type Case, type CaseResult, replay } from '../simulate/case.ts';
 import type { Step } from '../simulate/step.ts';
 import { csvCell } from './csv-cell.ts';
+import { type CsvDialect, PLAIN_DIALECT } from './csv-dialect.ts';
 import { LogRows } from './log-rows.ts';
 
 /**
@@ -98,20 +99,22 @@ const CELLS: readonly Cell[] = Object.values(COLUMNS);
  * @param result what `runCase` gave for it
  * @param write takes the next piece of text; what it throws ends the log
  * @param every length of a row [s]; left out, each interval of the trace is a row
+ * @param dialect
  */
 export function writeLog(
   subject: Case,
   result: CaseResult,
   write: (text: string) => void,
   every?: number,
+  dialect = PLAIN_DIALECT,
 ): void {
   const scale: LogScale = {
     heatingValue: result.fittedCar.engine.fuel.heatingValue,
     energy: (rotorSpeed) => rotorEnergy(subject.store.rotor, rotorSpeed),
   };
-  let text = `${LOG_COLUMNS.join(',')}\n`;
+  let text = `${LOG_COLUMNS.join(dialect.delimiter)}\n`;
   const add = (row: Readonly<Step>, starts: number) => {
-    text += rowText(row, scale, starts);
+    text += rowText(row, scale, starts, dialect);
     if (text.length < CHUNK) return;
     write(text);
     text = '';
@@ -126,10 +129,15 @@ export function writeLog(
   write(text);
 }
 
-function rowText(row: Readonly<Step>, scale: LogScale, starts: number): string {
+function rowText(
+  row: Readonly<Step>,
+  scale: LogScale,
+  starts: number,
+  dialect: CsvDialect,
+): string {
   let line = '';
   for (let i = 0; i < CELLS.length; i++) {
-    line += (i === 0 ? '' : ',') + csvCell(CELLS[i]!(row, scale, starts));
+    line += (i === 0 ? '' : dialect.delimiter) + csvCell(CELLS[i]!(row, scale, starts), dialect);
   }
   return `${line}\n`;
 }

@@ -1,4 +1,4 @@
-import type { Problem } from '../config/problem.ts';
+import { type Problem, problemLine } from '../config/problem.ts';
 
 /**
  * Problems of an input as text for people, one below the other in their order. The first line of
@@ -15,12 +15,8 @@ export function problemsText(problems: readonly Problem[]): string {
 }
 
 function problemText(problem: Problem): string {
-  const { file, line, path, found, expected, hint } = problem;
-  const place = file === undefined ? [] : [line === undefined ? file : `${file}:${line}`];
-  const what =
-    found === undefined ? `expected ${expected}` : `found ${found}, expected ${expected}`;
-  const parts = [...place, ...(path === undefined ? [] : [path]), what];
-  const lines = [parts.join(': '), ...(hint === undefined ? [] : [`  hint: ${hint}`])];
+  const { hint } = problem;
+  const lines = [problemLine(problem), ...(hint === undefined ? [] : [`  hint: ${hint}`])];
   return lines.map((text) => `${printable(text)}\n`).join('');
 }
 

@@ -4,6 +4,8 @@ import type { ByLimit, Summary } from '../summary/summary.ts';
 import { balanceWords } from './balance-words.ts';
 import { LIMIT_WORDS } from './limit-words.ts';
 import type { Paint } from './paint.ts';
+import { warningLines } from './warning-lines.ts';
+import { waterfallLines } from './waterfall-table.ts';
 import { wrap } from './wrap.ts';
 
 /** Columns of a terminal on which no line breaks. */
@@ -24,10 +26,11 @@ export function summaryTable(summary: Summary, paint: Paint): string {
     titleLines(summary, paint),
     fuelLines(summary, paint),
     savingLines(summary, paint),
+    waterfallLines(summary, paint, WIDTH),
     ledgerLines(summary, paint),
     missedLines(summary, paint),
     countLines(summary),
-    warningLines(summary, paint),
+    warningLines(summary.warnings, paint, WIDTH),
   ];
   const lines = parts.filter((part) => part.length > 0).flatMap((part) => ['', ...part]);
   return lines
@@ -133,12 +136,4 @@ function countLines({ counts, shortfall }: Summary): string[] {
     `Engine: ${counts.engine_starts} starts, on for ${seconds(counts.engine_on_s)}, off while driving for ${seconds(counts.engine_off_driving_s)}.`,
     `Standstill ${seconds(counts.standstill_s)}. Shortfall ${fixed(shortfall.energy_kJ, 1)} kJ in ${seconds(shortfall.seconds)} (${fixed(shortfall.pct_of_tractive, 3)} % of the tractive energy).`,
   ];
-}
-
-function warningLines({ warnings }: Summary, paint: Paint): string[] {
-  const line = (text: string) => {
-    const [first, ...rest] = wrap(text, WIDTH, '  ');
-    return [paint.warning(`! ${first?.trimStart() ?? ''}`), ...rest.map(paint.warning)];
-  };
-  return warnings.flatMap(line);
 }

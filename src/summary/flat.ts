@@ -1,18 +1,39 @@
+import { PARTS } from '../simulate/waterfall.ts';
 import type { Summary } from './summary.ts';
+import type { StepSummary } from './waterfall.ts';
+import { waterfallCautions } from './waterfall-words.ts';
 
 /** What a cell of a table of results may hold; null leaves it empty. */
-export type Cell = number | string | null;
+export type Cell = number | string | boolean | null;
 
 /**
  * A summary as one row. The columns are the keys of the JSON document with their groups in front and
  * their unit at the end (`ledger_store_rotor_drag_kJ`), in the same order, always all of them; the
  * ledgers of the two references are left out and the warnings share one cell, a bar between two of
- * them.
+ * them. Where the saving was asked for in steps, those columns stand last.
  */
 export function flatSummary(summary: Summary): Record<string, Cell> {
-  const { references: _, warnings, ...rest } = summary;
+  const { references: _, warnings, waterfall, ...rest } = summary;
   const columns = [...cellsOf(rest, ''), ['warnings', warnings.join(' | ')] as const];
-  return Object.fromEntries(columns);
+  return { ...Object.fromEntries(columns), ...(waterfall && flatWaterfall(waterfall)) };
+}
+
+/**
+ * A saving in steps as columns: all steps that any strategy may have, so that cases with different
+ * strategies stand under one header, and the cautions in one cell.
+ * @param steps of a saving; undefined for a case without a result, whose cells stay empty
+ */
+export function flatWaterfall(steps: readonly StepSummary[] | undefined): Record<string, Cell> {
+  const columns = PARTS.flatMap((part): (readonly [string, Cell])[] => {
+    const step = steps?.find((one) => one.step === part);
+    return [
+      [`waterfall_${part}_L_per_100km`, step?.saving_L_per_100km ?? null],
+      [`waterfall_${part}_pct`, step?.saving_pct ?? null],
+      [`waterfall_${part}_lost_without_pct`, step?.without.lost_pct ?? null],
+    ];
+  });
+  const cautions = steps === undefined ? null : waterfallCautions(steps).join(' | ');
+  return { ...Object.fromEntries(columns), waterfall_cautions: cautions };
 }
 
 function cellsOf(group: object, prefix: string): (readonly [string, Cell])[] {

@@ -2,6 +2,7 @@ import { caseHash, inputHash } from '../config/hash.ts';
 import type { LoadedCase } from '../config/load.ts';
 import type { CaseResult } from '../simulate/case.ts';
 import { MODEL_VERSION } from '../simulate/model-version.ts';
+import type { WaterfallStep } from '../simulate/waterfall.ts';
 import { type Summary, summarise } from './summary.ts';
 import { tool } from './tool.ts';
 
@@ -10,8 +11,13 @@ import { tool } from './tool.ts';
  * everything that decided the result.
  * @param loaded the case
  * @param result what `runCase` gave for it
+ * @param waterfall what `runWaterfall` gave for it, where the saving is to be shown in steps
  */
-export function summariseLoaded(loaded: LoadedCase, result: CaseResult): Summary {
+export function summariseLoaded(
+  loaded: LoadedCase,
+  result: CaseResult,
+  waterfall?: readonly WaterfallStep[],
+): Summary {
   const { car, store, strategy, cycle, subject } = loaded;
   const inputs = {
     car: inputHash(car.identity),
@@ -25,5 +31,6 @@ export function summariseLoaded(loaded: LoadedCase, result: CaseResult): Summary
     hash: caseHash(inputs, MODEL_VERSION),
     trace: subject.trace,
     result,
+    waterfall,
   });
 }

@@ -1,13 +1,4 @@
-import {
-  GRAM,
-  GRAM_PER_KM,
-  KILO,
-  KILOMETRE,
-  KMH,
-  LITRE,
-  LITRE_PER_100KM,
-  PERCENT,
-} from '../config/units.ts';
+import { KILO, KILOMETRE, KMH } from '../config/units.ts';
 import { speedChange } from '../cycle/closed.ts';
 import {
   altitudeChange,
@@ -17,50 +8,25 @@ import {
   meanSpeed,
   type Trace,
 } from '../cycle/trace.ts';
-import { carbonDioxide, type Fuel, litres } from '../physics/fuel.ts';
 import { LIMITS, type LimitName } from '../physics/limit.ts';
-import type { Balance, BalancedRun } from '../simulate/balance.ts';
+import type { BalancedRun } from '../simulate/balance.ts';
 import type { CaseResult } from '../simulate/case.ts';
 import type { Ledger } from '../simulate/ledger.ts';
 import type { Run } from '../simulate/run.ts';
 import { debtFuel } from '../simulate/total-fuel.ts';
+import type { WaterfallStep } from '../simulate/waterfall.ts';
+import { type BalanceSummary, balanceSummary } from './balance-summary.ts';
+import { gramsPerKm, litresPer100Km, percentOf } from './fuel-figures.ts';
 import { LEDGER_LINES, type NodeLines, type NodeName } from './ledger-lines.ts';
+import { type ShortfallSummary, shortfallSummary } from './shortfall-summary.ts';
 import { warnings } from './warnings.ts';
+import { type StepSummary, waterfallSummary } from './waterfall.ts';
 
 /** Version of the keys below: a key that changes its meaning or goes raises it, a new one does not. */
 export const SCHEMA_VERSION = 1;
 
 /** A value for each limit, by its name. */
 export type ByLimit = { readonly [Name in Exclude<LimitName, ''>]: number };
-
-/** How the charge balance was reached, and what is left of it. */
-export type BalanceSummary =
-  | {
-      /** The cycle was repeated until the store ended as full as it began. */
-      readonly method: 'repetition';
-      /** Laps driven; the one that ended nearest to its start counts. */
-      readonly laps: number;
-      /** Stored-energy change of the lap that counts; it is not corrected for. */
-      readonly residual_pct_of_fuel_energy: number | null;
-      readonly slope: null;
-      readonly correction_pct_of_fuel_energy: 0;
-      readonly bracketed: null;
-      readonly reason: null;
-    }
-  | {
-      /** Fuel was corrected along a line through several laps. */
-      readonly method: 'slope';
-      readonly laps: number;
-      /** Stored-energy change of the lap that was corrected. */
-      readonly residual_pct_of_fuel_energy: number | null;
-      /** J of fuel for each J more in the store at the end; null where the laps show none */
-      readonly slope: number | null;
-      readonly correction_pct_of_fuel_energy: number | null;
-      /** Whether laps that gained and laps that lost stored energy both went into the line */
-      readonly bracketed: boolean;
-      /** Why not by repetition: the cycle ends faster or higher than it began, or never settled. */
-      readonly reason: 'open_trace' | 'unsettled';
-    };
 
 /**
  * The fuel node, in = out, and beside it how the fuel that counts comes about:
@@ -83,13 +49,6 @@ export interface LedgerSummary {
   readonly fuel: FuelLedger;
   readonly wheel: WheelLedger;
   readonly electric: NodeLines<'electric'>;
-}
-
-/** What the engine could not give. */
-export interface ShortfallSummary {
-  readonly energy_kJ: number;
-  readonly seconds: number;
-  readonly pct_of_tractive: number;
 }
 
 /** Counts and times of a run. */
@@ -144,6 +103,8 @@ export interface Summary {
     readonly vs_stop_start_pct: number | null;
     readonly balance: BalanceSummary;
   };
+  /** The saving against the car as it is, part by part; only where it was asked for. */
+  readonly waterfall?: readonly StepSummary[];
   /** Of the balanced lap with the store. */
   readonly ledger: LedgerSummary & {
     readonly store: NodeLines<'store'>;
@@ -179,6 +140,8 @@ export interface SummarySource {
   readonly hash: string;
   readonly trace: Trace;
   readonly result: CaseResult;
+  /** The saving in steps, where it is to be shown */
+  readonly waterfall?: readonly WaterfallStep[] | undefined;
 }
 
 /**
@@ -187,7 +150,7 @@ export interface SummarySource {
  * @returns the summary, in the units that its keys name
  */
 export function summarise(source: SummarySource): Summary {
-  const { names, trace, result } = source;
+  const { names, trace, result, waterfall } = source;
   const { baseline, stopStart, withStore, fittedCar } = result;
   const { fuel } = fittedCar.engine;
   const charge = (run: Run) => debtFuel(fittedCar, run);
@@ -223,6 +186,7 @@ export function summarise(source: SummarySource): Summary {
       vs_stop_start_pct: percentOf(stopStart.fuel - withStore.fuel, stopStart.fuel),
       balance: balanceSummary(withStore.balance),
     },
+    ...(waterfall && { waterfall: waterfallSummary(waterfall, result) }),
     ledger: {
       ...ledgerSummary(ledger, charge(withStore.run), slopeCorrection(withStore), withStore.fuel),
       store: nodeLines('store', ledger),
@@ -241,51 +205,6 @@ export function summarise(source: SummarySource): Summary {
     },
   } as const;
   return { ...summary, warnings: warnings(summary) };
-}
-
-/** Fuel energy [J] over a distance [m], in L/100 km. */
-function litresPer100Km(fuel: Fuel, energy: number, metres: number): number {
-  return (litres(fuel, energy) * LITRE) / metres / LITRE_PER_100KM;
-}
-
-/** Fuel energy [J] over a distance [m], in g CO2/km. */
-function gramsPerKm(fuel: Fuel, energy: number, metres: number): number {
-  return (carbonDioxide(fuel, energy) * GRAM) / metres / GRAM_PER_KM;
-}
-
-/** A share in %; null where there is nothing to take it of. */
-function percentOf(part: number, whole: number): number | null {
-  return whole > 0 ? part / whole / PERCENT : null;
-}
-
-/** A ratio that the charge balance worked out, in %; null where the lap burned no fuel. */
-function percent(ratio: number): number | null {
-  return Number.isFinite(ratio) ? ratio / PERCENT : null;
-}
-
-function balanceSummary(balance: Balance): BalanceSummary {
-  const common = {
-    laps: balance.laps,
-    residual_pct_of_fuel_energy: percent(balance.residual),
-  };
-  if (balance.method === 'repetition') {
-    return {
-      method: balance.method,
-      ...common,
-      slope: null,
-      correction_pct_of_fuel_energy: 0,
-      bracketed: null,
-      reason: null,
-    };
-  }
-  return {
-    method: balance.method,
-    ...common,
-    slope: balance.slope ?? null,
-    correction_pct_of_fuel_energy: percent(balance.correction),
-    bracketed: balance.bracketed,
-    reason: balance.reason === 'open-trace' ? 'open_trace' : balance.reason,
-  };
 }
 
 /** What the slope of fuel over stored energy added to the fuel of the lap [J]. */
@@ -328,15 +247,6 @@ function byLimit(values: Float64Array, unit: number): ByLimit {
     name === '' ? [] : [[name, values[index]! / unit] as const],
   );
   return Object.fromEntries(named) as unknown as ByLimit;
-}
-
-function shortfallSummary(ledger: Ledger): ShortfallSummary {
-  return {
-    energy_kJ: ledger.shortfall / KILO,
-    seconds: ledger.shortfallTime,
-    // Without traction there is nothing that could be missing.
-    pct_of_tractive: percentOf(ledger.shortfall, ledger.traction) ?? 0,
-  };
 }
 
 function counts(ledger: Ledger): Counts {

@@ -1,7 +1,9 @@
 import { PERCENT } from '../config/units.ts';
 import { BALANCE_LIMIT } from '../simulate/balance.ts';
+import type { BalanceSummary } from './balance-summary.ts';
 import { rounded } from './numbers.ts';
-import type { BalanceSummary, Counts, ShortfallSummary, Summary } from './summary.ts';
+import type { ShortfallSummary } from './shortfall-summary.ts';
+import type { Counts, Summary } from './summary.ts';
 
 /** Smaller differences between the ends of a drive are not worth a word. */
 const SHOWN_SPEED_KMH = 0.1;

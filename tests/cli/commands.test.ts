@@ -60,14 +60,17 @@ describe('the program', () => {
 });
 
 describe('schema', () => {
-  it.each(['car', 'store', 'strategy'])('prints the JSON Schema of a %s as it ships', (file) => {
-    const { stdout, stderr } = spinledger(0, ['schema', file]);
-    const schema = JSON.parse(stdout);
-    expect(schema.$schema).toContain('json-schema.org');
-    expect(Object.keys(schema.properties)).toContain('name');
-    expect(stdout).toBe(readFileSync(join(ROOT, 'examples/schema', `${file}.json`), 'utf8'));
-    expect(stderr).toBe('');
-  });
+  it.each(['car', 'store', 'strategy', 'study'])(
+    'prints the JSON Schema of a %s as it ships',
+    (file) => {
+      const { stdout, stderr } = spinledger(0, ['schema', file]);
+      const schema = JSON.parse(stdout);
+      expect(schema.$schema).toContain('json-schema.org');
+      expect(Object.keys(schema.properties)).toContain('name');
+      expect(stdout).toBe(readFileSync(join(ROOT, 'examples/schema', `${file}.json`), 'utf8'));
+      expect(stderr).toBe('');
+    },
+  );
 
   it('names the files it has schemas of', () => {
     expect(spinledger(2, ['schema', 'engine']).stderr).toContain('car, store, strategy');

@@ -23,6 +23,13 @@ describe('loadCase', () => {
     expect(loaded.subject.trace).toBe(loaded.cycle.value);
   });
 
+  it('says what a strategy combines, and of a plug-in nothing', async () => {
+    const combined = await loadStrategy(at('strategies/recover.json'));
+    expect(Object.keys(combined.value.behaviours ?? {})).toEqual(['recover', 'assist']);
+    const plugIn = await loadStrategy(at('strategies/plugin.json'));
+    expect(plugIn.value.behaviours).toBeUndefined();
+  });
+
   it('gathers the problems of all four', async () => {
     const folder = folderWith({
       'car.json': '{ "mass_kg": 1 ',

@@ -12,7 +12,7 @@ import { Demand } from '../../src/simulate/demand.ts';
 import { Interval } from '../../src/simulate/interval.ts';
 import type { State } from '../../src/simulate/state.ts';
 import type { Step } from '../../src/simulate/step.ts';
-import { combine } from '../../src/strategy/combine.ts';
+import { type Behaviours, combine } from '../../src/strategy/combine.ts';
 import type { Strategy, View, Want } from '../../src/strategy/contract.ts';
 import { plainCar, plainChoices, plainStore } from '../fixtures.ts';
 import { between, oneOf } from '../seeded.ts';
@@ -335,10 +335,15 @@ function anyDrag(random: Random, top: number): RotorDrag {
   ])();
 }
 
-/** Behaviours with random parameters, each in or out. */
+/** A strategy of behaviours with random parameters, each in or out. */
 export function anyBehaviours(random: Random): Strategy {
+  return combine('any behaviours', anyParameters(random));
+}
+
+/** Behaviours with random parameters, each in or out. */
+export function anyParameters(random: Random): Behaviours {
   const has = () => random() < 0.6;
-  return combine('any behaviours', {
+  return {
     ...(has() && { stopStart: { delay: between(random, 0, 3) } }),
     ...(has() && {
       keepOff: {
@@ -366,7 +371,7 @@ export function anyBehaviours(random: Random): Strategy {
         speedAbove: between(random, 0, 10),
       },
     }),
-  });
+  };
 }
 
 /** Wants anything that the contract allows, with a liking for both ends of the envelope and for nothing. */

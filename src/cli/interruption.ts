@@ -1,0 +1,29 @@
+import { Interrupted } from './interrupted.ts';
+
+/** Turns the signals that would end the process at once into one that long work can listen to. */
+export class Interruption {
+  readonly #controller = new AbortController();
+  #caught: 'SIGINT' | 'SIGTERM' | undefined;
+  readonly #note = (signal: NodeJS.Signals) => {
+    this.#caught ??= signal === 'SIGTERM' ? 'SIGTERM' : 'SIGINT';
+    this.#controller.abort();
+  };
+
+  constructor() {
+    process.on('SIGINT', this.#note).on('SIGTERM', this.#note);
+  }
+
+  get signal(): AbortSignal {
+    return this.#controller.signal;
+  }
+
+  /** @throws Interrupted if a signal has come */
+  throwIfAny(): void {
+    if (this.#caught !== undefined) throw new Interrupted(this.#caught);
+  }
+
+  /** Leaves signals to the system again. */
+  end(): void {
+    process.off('SIGINT', this.#note).off('SIGTERM', this.#note);
+  }
+}

@@ -1,0 +1,61 @@
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { InputError } from '../config/problem.ts';
+import { claimFolder, FILES } from '../study/output-folder.ts';
+import { isOneOf } from './same-file.ts';
+import { writeProblem } from './write-problem.ts';
+
+/**
+ * Does something with the folder that results go to; without one, with a temporary folder that is
+ * gone afterwards. No other process works in it meanwhile.
+ *
+ * @param out as the user gave it
+ * @param inputs files that none of the results may replace
+ * @param work with the folder
+ * @throws InputError where the folder cannot be used, and whatever the work throws
+ */
+export async function inFolder<T>(
+  out: string | undefined,
+  inputs: readonly string[],
+  work: (folder: string) => Promise<T>,
+): Promise<T> {
+  const folder = out ?? mkdtempSync(join(tmpdir(), 'spinledger-study-'));
+  try {
+    refuseToReplace(inputs, folder);
+    const lock = claimFolder(folder);
+    try {
+      return await work(folder);
+    } finally {
+      lock.release();
+    }
+  } catch (error) {
+    throw isOfSystem(error) ? new InputError([writeProblem(error, folder)]) : error;
+  } finally {
+    if (out === undefined) rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** Makes the folder of logs. */
+export function makeLogsFolder(folder: string): void {
+  mkdirSync(join(folder, FILES.logs), { recursive: true });
+}
+
+/** An error of a call to the system, such as a full disk. */
+function isOfSystem(error: unknown): boolean {
+  return error instanceof Error && 'syscall' in error && 'code' in error;
+}
+
+function refuseToReplace(inputs: readonly string[], folder: string): void {
+  const names = [FILES.records, FILES.table, FILES.manifest, FILES.made];
+  const replaced = names.map((name) => join(folder, name)).find((path) => isOneOf(inputs, path));
+  if (replaced === undefined) return;
+  throw new InputError([
+    {
+      code: 'replaces-input',
+      file: '--out',
+      found: `${folder}, where \`${replaced}\` is an input of this study`,
+      expected: 'another folder, since results take the place of what is there',
+    },
+  ]);
+}

@@ -1,0 +1,88 @@
+import { hostname } from 'node:os';
+import { printable } from '../output/problems.ts';
+import { Journal } from '../study/journal.ts';
+import { loadStudy } from '../study/load-study.ts';
+import { manifestOf } from '../study/manifest.ts';
+import type { Plan } from '../study/plan.ts';
+import { recordsOf } from '../study/records.ts';
+import { type Shard, type ShardWish, shardOfSurroundings } from '../study/shard.ts';
+import { tellCleaning } from './cycle-inputs.ts';
+import { Interruption } from './interruption.ts';
+import { writeErr } from './streams.ts';
+import type { StudyOptions } from './study.ts';
+import { holdOutcome } from './study-end.ts';
+import { inFolder, makeLogsFolder } from './study-folder.ts';
+import { csvOptions, printStudy } from './study-print.ts';
+import { type StudyResults, writeResults } from './study-results.ts';
+import { StudyWork } from './study-work.ts';
+
+/**
+ * Runs what is not finished of a study, and writes the results of all of it.
+ * @param study as `loadStudy` takes it
+ * @param options
+ * @throws InputError for a study or a folder that cannot be used, Interrupted, CasesFailed and
+ *   TraceNotFollowed when all is written but not all is well
+ */
+export async function runStudy(study: string, options: StudyOptions): Promise<void> {
+  const shard = shardOf(options.shard);
+  const plan = await loadStudy(study);
+  for (const notice of plan.notices) writeErr(`${printable(notice)}\n`);
+  tellCleaning(plan.drives);
+  if (options.dryRun) {
+    return (await import('./study-dry-run.ts')).printPlan(plan, shard, options);
+  }
+  csvOptions(options, shapeOf(plan));
+  await inFolder(options.out, plan.files, (folder) => runIn(folder, plan, shard, options));
+}
+
+/** The shard that is meant; where the surroundings say it, the user is told. */
+function shardOf(wish: ShardWish | undefined): Shard | undefined {
+  if (wish === undefined || wish.from === 'user') return wish?.shard;
+  const { shard, source } = shardOfSurroundings(process.env, wish.total);
+  writeErr(`Shard ${shard.k}/${shard.n}, by ${source}.\n`);
+  return shard;
+}
+
+function shapeOf({ varied, outputs }: Plan) {
+  return { varied, explain: outputs.explain };
+}
+
+async function runIn(
+  folder: string,
+  plan: Plan,
+  shard: Shard | undefined,
+  options: StudyOptions,
+): Promise<void> {
+  const started = new Date();
+  const interruption = new Interruption();
+  const journal = await Journal.open(folder);
+  try {
+    if (plan.outputs.logs) makeLogsFolder(folder);
+    const work = new StudyWork(folder, plan, shard, journal, options);
+    const progress = await work.run(interruption);
+    const results: StudyResults = {
+      records: () => recordsOf(plan, shard, journal),
+      shape: shapeOf(plan),
+      cycleShares: plan.cycleShares,
+      manifest: (counts) => manifestOf(plan, shard, counts),
+    };
+    const made = {
+      started: started.toISOString(),
+      finished: new Date().toISOString(),
+      seconds: work.seconds,
+      host: hostname(),
+      node: process.version,
+      platform: `${process.platform} ${process.arch}`,
+      jobs: options.jobs,
+      cases_run: progress.finished,
+      cases_taken: work.taken,
+    };
+    const outcome = await writeResults(folder, results, options.tolerance, made);
+    work.tellEnd(progress);
+    await printStudy(options, results, outcome);
+    holdOutcome(outcome, options);
+  } finally {
+    await journal.close();
+    interruption.end();
+  }
+}

@@ -1,0 +1,111 @@
+import { printable } from '../output/problems.ts';
+import { counted } from '../output/study-words.ts';
+import type { Failure } from '../study/chunk.ts';
+import type { Journal } from '../study/journal.ts';
+import { removeResults } from '../study/output-folder.ts';
+import type { Plan } from '../study/plan.ts';
+import { unfinished } from '../study/records.ts';
+import { countOf, type Shard } from '../study/shard.ts';
+import { type Progress, runCases } from '../study/work.ts';
+import { CasesFailed } from './cases-failed.ts';
+import type { Interruption } from './interruption.ts';
+import { writeErr } from './streams.ts';
+import type { StudyOptions } from './study.ts';
+import { durationText, StudyProgress } from './study-progress.ts';
+
+/** The cases of a study that are still to be run. */
+export class StudyWork {
+  readonly #folder: string;
+  readonly #plan: Plan;
+  readonly #journal: Journal;
+  readonly #options: StudyOptions;
+  readonly #indices: readonly number[];
+  readonly #total: number;
+  readonly #begun = performance.now();
+
+  constructor(
+    folder: string,
+    plan: Plan,
+    shard: Shard | undefined,
+    journal: Journal,
+    options: StudyOptions,
+  ) {
+    this.#folder = folder;
+    this.#plan = plan;
+    this.#journal = journal;
+    this.#options = options;
+    this.#indices = unfinished(plan, shard, folder, journal);
+    this.#total = shard === undefined ? plan.count : countOf(shard, plan.count);
+  }
+
+  /** Cases that were finished before. */
+  get taken(): number {
+    return this.#total - this.#indices.length;
+  }
+
+  /** Time since the beginning [s] */
+  get seconds(): number {
+    return (performance.now() - this.#begun) / 1e3;
+  }
+
+  /**
+   * Runs them.
+   * @throws Interrupted, CasesFailed where one failed and that is to be the end
+   */
+  async run(interruption: Interruption): Promise<Progress> {
+    const { jobs, timeLimit: limit, failFast = false } = this.#options;
+    const { signal } = interruption;
+    this.#tellBeginning();
+    removeResults(this.#folder);
+    const shown = new StudyProgress(this.#total, this.taken);
+    const progress = await runCases(this.#plan, this.#indices, this.#folder, this.#journal, {
+      jobs,
+      limit,
+      failFast,
+      signal,
+      onFinished: (now) => shown.update(now),
+    }).finally(() => shown.end());
+    if (signal.aborted) writeErr(`interrupted: ${this.#soFar(progress)}\n`);
+    interruption.throwIfAny();
+    if (failFast && progress.failure !== undefined)
+      throw this.#stoppedAt(progress.failure, progress);
+    return progress;
+  }
+
+  tellEnd({ finished }: Progress): void {
+    const { out, jobs } = this.#options;
+    const by = jobs === 1 ? 'one at a time' : `${jobs} at a time`;
+    const run = `${counted(finished, 'case')} run in ${durationText(this.seconds)}, ${by}`;
+    const kept = this.taken > 0 ? `, ${this.taken} finished before` : '';
+    writeErr(`${run}${kept}${out === undefined ? '' : `; results in ${printable(out)}`}\n`);
+  }
+
+  /** What may surprise whoever runs a study again. */
+  #tellBeginning(): void {
+    const { damaged, path } = this.#journal;
+    if (damaged > 0) {
+      writeErr(`${printable(path)}: ${counted(damaged, 'line')} damaged; such cases run again\n`);
+    }
+    if (this.taken === 0 || this.#options.out === undefined) return;
+    const left = `${this.#indices.length} of ${counted(this.#total, 'case')} are left to run`;
+    writeErr(
+      `${counted(this.taken, 'case')} finished before and kept in ${printable(this.#options.out)}; ${left}\n`,
+    );
+  }
+
+  #stoppedAt({ names, error }: Failure, progress: Progress): CasesFailed {
+    const { car, store, strategy, cycle } = names;
+    const which = printable([car, store, strategy, cycle].join(', '));
+    const why = `${error.kind}: ${printable(error.message)}`;
+    const message = `stopped at ${which}\n  ${why}\n${this.#soFar(progress)}`;
+    return new CasesFailed(message, error.kind === 'defect');
+  }
+
+  #soFar({ finished }: Progress): string {
+    const done = `${this.taken + finished} of ${counted(this.#total, 'case')} are finished`;
+    const { out } = this.#options;
+    return out === undefined
+      ? `${done}, and nothing is kept without \`--out FOLDER\``
+      : `${done} and kept in ${printable(out)}; the same command goes on with the others`;
+  }
+}

@@ -1,0 +1,44 @@
+import { workerData } from 'node:worker_threads';
+import { InputError, type Problem } from '../config/problem.ts';
+import { writeLog } from '../output/log-csv.ts';
+import { CannotWrite } from '../study/cannot-write.ts';
+import { type AfterCase, CaseRunner } from '../study/case-runner.ts';
+import { type Chunk, type ChunkDone, runChunk, type WorkerSetup } from '../study/chunk.ts';
+import { CaseInputs } from '../study/inputs.ts';
+import { LateErrors } from '../study/late-errors.ts';
+import { logPath } from '../study/output-folder.ts';
+import { writeWhole } from './whole-file.ts';
+
+// The thread of a pool that runs cases of a study: a bundle of its own, `dist/study-worker.js`.
+
+// What a plug-in prints is no result.
+process.stdout.write = process.stderr.write.bind(process.stderr);
+
+const setup = workerData as WorkerSetup;
+const { sources, outputs, folder } = setup;
+
+/** A log is on the disk before its case counts as finished. */
+const log: AfterCase = async ({ hash }, { subject }, result) => {
+  try {
+    await writeWhole(logPath(folder, hash), (write) => writeLog(subject, result, write));
+  } catch (error) {
+    const isOurs = error instanceof InputError && error.problems.some(isAboutWriting);
+    throw isOurs ? new CannotWrite(error) : error;
+  }
+};
+
+function isAboutWriting({ code }: Problem): boolean {
+  return code === 'cannot-write';
+}
+
+const runner = new CaseRunner(
+  new CaseInputs(sources),
+  outputs.explain,
+  outputs.logs ? log : undefined,
+);
+const late = new LateErrors();
+
+/** Runs a chunk that the pool hands over. */
+export function run(chunk: Chunk): Promise<ChunkDone> {
+  return runChunk(runner, late, setup, chunk);
+}

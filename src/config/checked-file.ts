@@ -1,0 +1,112 @@
+import { type CarFile, carFile } from './car-file.ts';
+import { checkCar } from './check-car.ts';
+import { checkShape } from './check-shape.ts';
+import { checkStore } from './check-store.ts';
+import { checkStrategy } from './check-strategy.ts';
+import { DocumentProblems, type JsonDocument } from './document.ts';
+import { readEngineTable } from './engine-table.ts';
+import { namedFrom } from './files.ts';
+import { type Grid, type GridReader, readGrid } from './grid-file.ts';
+import { readLossTable } from './loss-table.ts';
+import { InputError } from './problem.ts';
+import { type StoreFile, storeFile } from './store-file.ts';
+import { type StrategyFile, strategyFile } from './strategy-file.ts';
+
+/** A file that nothing is wrong with, before anything is computed from it. */
+export interface CheckedFile<File> {
+  /** With the defaults of its keys filled in. */
+  readonly file: File;
+  /** All of its content that decides the results (`Loaded`). */
+  readonly identity: object;
+}
+
+/** The same, with the table that it names, if it names one. */
+export interface CheckedFileWithTable<File> extends CheckedFile<File> {
+  readonly table: Grid | undefined;
+}
+
+/**
+ * Checks a car file.
+ *
+ * @param document as it was read
+ * @param read reads the engine table
+ * @throws InputError with every problem of it
+ */
+export function checkedCar(
+  document: JsonDocument,
+  read: GridReader = readGrid,
+): CheckedFileWithTable<CarFile> {
+  const problems = new DocumentProblems(document);
+  const sound = checkShape(carFile, document, problems);
+  checkCar(sound, problems);
+  const { engine } = sound;
+  const table =
+    engine?.fuel_use.form === 'table'
+      ? tableOf(document, engine.fuel_use.file, problems, (path) =>
+          readEngineTable(path, engine, read),
+        )
+      : undefined;
+  problems.throwIfAny();
+  const file = sound as Required<typeof sound>;
+  return { file, table, identity: { ...content(file), engine_table: table } };
+}
+
+/**
+ * Checks a store file.
+ *
+ * @param document as it was read
+ * @param read reads the loss table
+ * @throws InputError with every problem of it
+ */
+export function checkedStore(
+  document: JsonDocument,
+  read: GridReader = readGrid,
+): CheckedFileWithTable<StoreFile> {
+  const problems = new DocumentProblems(document);
+  const sound = checkShape(storeFile, document, problems);
+  checkStore(sound, problems);
+  const table =
+    sound.losses?.form === 'table'
+      ? tableOf(document, sound.losses.file, problems, (path) => readLossTable(path, read))
+      : undefined;
+  problems.throwIfAny();
+  const file = sound as Required<typeof sound>;
+  return { file, table, identity: { ...content(file), loss_table: table } };
+}
+
+/**
+ * Checks a strategy file; a plug-in that it names is not looked at.
+ *
+ * @param document as it was read
+ * @throws InputError with every problem of it
+ */
+export function checkedStrategy(document: JsonDocument): CheckedFile<StrategyFile> {
+  const problems = new DocumentProblems(document);
+  const sound = checkShape(strategyFile, document, problems);
+  checkStrategy(sound, document.value, problems);
+  problems.throwIfAny();
+  const file = sound as Required<typeof sound>;
+  return { file, identity: content(file) };
+}
+
+/** The table that a file names, or undefined with its problems added. */
+function tableOf(
+  document: JsonDocument,
+  file: string,
+  problems: DocumentProblems,
+  read: (path: string) => Grid,
+): Grid | undefined {
+  try {
+    return read(namedFrom(document.folder, file));
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    problems.addOthers(error.problems);
+    return undefined;
+  }
+}
+
+/** A file without what has no effect on results. */
+function content<T extends { $schema?: unknown; notes?: unknown }>(file: T) {
+  const { $schema, notes, ...rest } = file;
+  return rest;
+}

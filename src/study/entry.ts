@@ -1,0 +1,71 @@
+import { type CaseNames, SCHEMA_VERSION } from '../summary/summary.ts';
+import type { DoneRecord, FailedRecord, StudyRecord, VariedValues } from './record.ts';
+
+/**
+ * A line of the journal: what a case came to, without what the study calls it. Names and varied
+ * values are put in when results are written, so that a finished case serves any study that has it.
+ *
+ *     {"hash":"…","state":"done","explained":false,"result":{…}}
+ */
+export interface EntryHead {
+  readonly hash: string;
+  readonly state: StudyRecord['state'];
+  /** Whether the waterfall was asked for */
+  readonly explained: boolean;
+}
+
+/** What of a record is the same whatever the study calls the case. */
+type Result = Omit<DoneRecord, Naming> | Omit<FailedRecord, Naming>;
+type Naming = 'state' | 'varied' | 'schema_version' | 'tool' | 'case';
+
+/** What a study calls a case, and who ran it. */
+export interface Named {
+  readonly tool: string;
+  readonly names: CaseNames;
+  readonly varied: VariedValues;
+}
+
+const HEAD =
+  /^\{"hash":"([0-9a-f]{16})","state":"(done|failed)","explained":(true|false),"result":\{/;
+/** Longest head [characters]. */
+const HEAD_LENGTH = 80;
+
+/** The line of a case, without a line end. */
+export function entryText({ hash, state, explained }: EntryHead, result: Result): string {
+  return `{"hash":"${hash}","state":"${state}","explained":${explained},"result":${JSON.stringify(result)}}`;
+}
+
+/** Reads the head of a line; undefined where it is not the line of a case, or not all of it. */
+export function entryHead(line: Buffer): EntryHead | undefined {
+  const found = HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH));
+  if (found === null || line.toString('latin1', line.length - 2) !== '}}' || line.includes(0))
+    return undefined;
+  const [, hash = '', state, explained] = found;
+  return { hash, state: state === 'done' ? 'done' : 'failed', explained: explained === 'true' };
+}
+
+/**
+ * The line of `results.jsonl` for a case, without a line end: the result as it stands in the journal,
+ * behind what the study calls the case.
+ */
+export function recordText(entry: string, { tool, names, varied }: Named): string {
+  const { hash, state } = JSON.parse(`${entry.slice(0, entry.indexOf(',"explained"'))}}`);
+  const { car, store, strategy, cycle } = names;
+  const head = {
+    state,
+    varied,
+    ...(state === 'done' && { schema_version: SCHEMA_VERSION }),
+    tool,
+    case: { car, store, strategy, cycle, hash },
+  };
+  const result = entry.slice(entry.indexOf('"result":{') + '"result":{'.length, -1);
+  return `${JSON.stringify(head).slice(0, -1)},${result}`;
+}
+
+/** The line of the journal for a record, as it was before it got its names. */
+export function entryOf(record: StudyRecord, explained: boolean): string {
+  const head = { hash: record.case.hash, state: record.state, explained };
+  if (record.state === 'failed') return entryText(head, { error: record.error });
+  const { state, varied, schema_version, tool, case: _, ...result } = record;
+  return entryText(head, result);
+}

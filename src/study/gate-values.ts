@@ -1,0 +1,174 @@
+import type { Gate } from '../config/load-gates.ts';
+import { PERCENT } from '../config/units.ts';
+import type { Figure } from './figures.ts';
+import type { GateScope } from './gate-scope.ts';
+import { groupedBy, type Matching, type OneSided } from './match.ts';
+import type { ResultRow } from './result-row.ts';
+import type { Result } from './results.ts';
+import { type CycleShares, weighted } from './shares.ts';
+
+/** What a gate is held against: a case, or the mean over the cycles of several. */
+export interface GateValue {
+  /** The case, or the first of the cases of a mean. */
+  readonly of: OneSided;
+  /** Figures before and after; NaN where there is none. */
+  readonly before: number;
+  readonly after: number;
+  /** What the limits are for; NaN where there is none. */
+  readonly value: number;
+  /** Why there is none; null where there is one. */
+  readonly why: string | null;
+}
+
+/** A case as a gate looks at it. */
+interface Entry {
+  readonly before: ResultRow | undefined;
+  readonly after: ResultRow | undefined;
+  /** Why nothing can be said of it. */
+  readonly trouble: string | null;
+}
+
+/** The two results and how their cases belong together. */
+export interface Compared {
+  readonly before: Result;
+  readonly after: Result;
+  readonly matching: Matching;
+  readonly shares: CycleShares;
+}
+
+/** All cases that a gate may look at: those after, or for a change those of both sides. */
+export function casesFor(gate: Gate, { before, after }: Compared): OneSided[] {
+  const old = gate.of === 'after' ? [] : before.rows;
+  return [
+    ...after.rows.map((row) => ({ side: 'after', row }) as const),
+    ...old.map((row) => ({ side: 'before', row }) as const),
+  ];
+}
+
+/**
+ * What a gate is held against. A case that failed, or is not there to be compared, is among the
+ * values: nothing can be said of it, so that its gate does not hold.
+ */
+export function gateValues(
+  gate: Gate,
+  figure: Figure,
+  scope: GateScope,
+  compared: Compared,
+): GateValue[] {
+  const entries = entriesFor(gate, compared).filter((entry) => scope.includes(sideOf(entry)));
+  if (gate.over === 'each') {
+    return entries.map((entry) =>
+      gateValue(gate, sideOf(entry), entry.trouble, {
+        before: entry.before?.failure === null ? figure.of(entry.before.figures) : Number.NaN,
+        after: entry.after?.failure === null ? figure.of(entry.after.figures) : Number.NaN,
+      }),
+    );
+  }
+  const { matching, shares } = compared;
+  const counted = entries.filter((entry) => shares.of(sideOf(entry).row.names.cycle) > 0);
+  const groups = groupedBy(counted, (entry) => {
+    const { side, row } = sideOf(entry);
+    return matching.groupOf(side, row);
+  });
+  return [...groups.values()].map((group) => meanOfGroup(gate, figure, scope, group, shares));
+}
+
+function meanOfGroup(
+  gate: Gate,
+  figure: Figure,
+  scope: GateScope,
+  group: readonly Entry[],
+  shares: CycleShares,
+): GateValue {
+  const cycles = group.map((entry) => sideOf(entry).row.names.cycle);
+  const needed = (shares.needed ?? []).filter(scope.hasCycle);
+  const troubles = [
+    ...group.flatMap((entry, index) =>
+      entry.trouble === null ? [] : [`${cycles[index]}: ${entry.trouble}`],
+    ),
+    ...needed
+      .filter((cycle) => !cycles.includes(cycle))
+      .map((cycle) => `no case on ${cycle}, which has a share in the mean`),
+    ...cycles
+      .filter((cycle, index) => cycles.indexOf(cycle) !== index)
+      .map((cycle) => `${cycle} stands more than once`),
+  ];
+  const mean = (side: 'before' | 'after') => {
+    const rows = group.flatMap((entry) => entry[side] ?? []);
+    return figure.mean?.(weighted(rows, shares)) ?? Number.NaN;
+  };
+  const [first] = group;
+  const trouble = troubles.length === 0 ? null : troubles.join('; ');
+  const figures =
+    trouble === null
+      ? { before: mean('before'), after: mean('after') }
+      : { before: Number.NaN, after: Number.NaN };
+  return gateValue(gate, sideOf(first as Entry), trouble, figures);
+}
+
+/** The case by the name it has after, else before. */
+function sideOf({ before, after }: Entry): OneSided {
+  return after === undefined
+    ? { side: 'before', row: before as ResultRow }
+    : { side: 'after', row: after };
+}
+
+function entriesFor({ of }: Gate, { after, matching }: Compared): Entry[] {
+  if (of === 'after') {
+    return after.rows.map((row) => ({ before: undefined, after: row, trouble: failure(row, '') }));
+  }
+  const { pairs, failed, unmatched, doubled } = matching;
+  return [
+    ...pairs.map((pair) => ({ ...pair, trouble: null })),
+    ...failed.map((pair) => ({
+      ...pair,
+      trouble: failure(pair.after, ' after') ?? failure(pair.before, ' before'),
+    })),
+    ...unmatched.map((one) =>
+      alone(one, `only ${one.side}, so that there is nothing to compare it with`),
+    ),
+    ...doubled.map((one) =>
+      alone(one, 'stands more than once on a side, so that it is not clear what to compare'),
+    ),
+  ];
+}
+
+function alone({ side, row }: OneSided, trouble: string): Entry {
+  return side === 'before'
+    ? { before: row, after: undefined, trouble }
+    : { before: undefined, after: row, trouble };
+}
+
+function failure(row: ResultRow, when: string): string | null {
+  return row.failure === null ? null : `failed${when}: ${row.failure}`;
+}
+
+function gateValue(
+  { of: kind }: Gate,
+  of: OneSided,
+  trouble: string | null,
+  figures: Pick<GateValue, 'before' | 'after'>,
+): GateValue {
+  const { before, after } = figures;
+  const value = trouble === null ? wanted(kind, before, after) : Number.NaN;
+  return { of, before, after, value, why: trouble ?? reason(kind, value, before, after) };
+}
+
+function wanted(kind: Gate['of'], before: number, after: number): number {
+  switch (kind) {
+    case 'after':
+      return after;
+    case 'change':
+      return after - before;
+    case 'change_pct':
+      // Nothing to take it of, yet plainly no change.
+      return before === after ? 0 : (after - before) / Math.abs(before) / PERCENT;
+  }
+}
+
+function reason(kind: Gate['of'], value: number, before: number, after: number): string | null {
+  if (Number.isFinite(value)) return null;
+  if (!Number.isFinite(after)) return 'the figure has no value after';
+  if (kind !== 'after' && !Number.isFinite(before)) return 'the figure has no value before';
+  return 'the figure is 0 before, of which no change in % can be taken';
+}

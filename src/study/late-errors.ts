@@ -1,0 +1,21 @@
+import type { Problem } from '../config/problem.ts';
+import { thrownLater } from './disturbance.ts';
+
+/** Errors that are thrown when nobody listens, in a thread that only runs cases. */
+export class LateErrors {
+  #first: Problem | undefined;
+
+  constructor() {
+    process.on('uncaughtException', (error: unknown) => {
+      this.#first ??= thrownLater(error);
+    });
+  }
+
+  /** The first one since it was last asked for; what is left over from a case comes out before. */
+  async take(): Promise<Problem | undefined> {
+    await new Promise((resolve) => setImmediate(resolve));
+    const first = this.#first;
+    this.#first = undefined;
+    return first;
+  }
+}

@@ -1,0 +1,198 @@
+import { DefectError, InputError, type Problem } from '../config/problem.ts';
+import { failedCase, inputFailure } from './case-runner.ts';
+import type { ChunkDone, Failure } from './chunk.ts';
+import { ChunkSize } from './chunk-size.ts';
+import { endedEarly } from './disturbance.ts';
+import type { Journal } from './journal.ts';
+import type { Plan, PlannedCase } from './plan.ts';
+import { type ChunkEnd, WorkerPool } from './pool.ts';
+
+/** How the cases of a study are worked off. */
+export interface WorkOptions {
+  /** Cases at a time */
+  readonly jobs: number;
+  /** Longest that one case may take [s] */
+  readonly limit: number;
+  /** Whether the first case that fails ends the work */
+  readonly failFast: boolean;
+  /** Ends the work at once; what has been finished stays in the journal */
+  readonly signal: AbortSignal;
+  /** Called whenever cases are finished and on the disk */
+  readonly onFinished: (progress: Progress) => void;
+}
+
+/** Cases that this work has finished. */
+export interface Progress {
+  readonly finished: number;
+  /** How many of those failed */
+  readonly failed: number;
+  /** The first of them */
+  readonly failure?: Failure | undefined;
+}
+
+/** So often may a worker end before it has begun with anything: one of those is bad luck. */
+const FALSE_STARTS = 3;
+
+/**
+ * Runs cases of a plan with a pool of workers, and puts each into the journal.
+ *
+ * A case that takes longer than is allowed, or whose worker ends under it, has failed, and the others
+ * of its chunk are run again. What ends a worker may have been left behind by a neighbour, so such a
+ * case is first tried once more by itself.
+ *
+ * @param plan
+ * @param indices of the cases, in the order in which they are begun
+ * @param folder of the study
+ * @param journal of that folder
+ * @returns what was finished: all, unless the signal or a failure ended it
+ * @throws InputError where a log cannot be written; the errors of the system where the journal cannot
+ */
+export async function runCases(
+  plan: Plan,
+  indices: readonly number[],
+  folder: string,
+  journal: Journal,
+  options: WorkOptions,
+): Promise<Progress> {
+  if (indices.length === 0) return { finished: 0, failed: 0 };
+  const work = new Work(plan, indices, journal, options);
+  const { sources, outputs } = plan;
+  const jobs = Math.min(options.jobs, indices.length);
+  const setup = { sources, outputs, folder, failFast: options.failFast };
+  const pool = await WorkerPool.start(setup, jobs, options.limit);
+  const stop = () => void pool.end();
+  options.signal.addEventListener('abort', stop);
+  try {
+    await Promise.all(Array.from({ length: jobs }, () => work.lane(pool)));
+    return work.progress;
+  } finally {
+    options.signal.removeEventListener('abort', stop);
+    await pool.end();
+  }
+}
+
+/** The cases that are still to be run, and what has come of the others. */
+class Work {
+  readonly #plan: Plan;
+  readonly #indices: readonly number[];
+  readonly #journal: Journal;
+  readonly #options: WorkOptions;
+  readonly #size: ChunkSize;
+  /** Place of the next case in the indices */
+  #next = 0;
+  /** Chunks that were lost with their workers */
+  readonly #again: (readonly PlannedCase[])[] = [];
+  /** Hashes of cases under which a worker has ended */
+  readonly #suspects = new Set<string>();
+  #falseStarts = 0;
+  #finished = 0;
+  #failed = 0;
+  #failure: Failure | undefined;
+  #isOver = false;
+
+  constructor(plan: Plan, indices: readonly number[], journal: Journal, options: WorkOptions) {
+    this.#plan = plan;
+    this.#indices = indices;
+    this.#journal = journal;
+    this.#options = options;
+    this.#size = new ChunkSize(options.jobs);
+  }
+
+  get progress(): Progress {
+    return { finished: this.#finished, failed: this.#failed, failure: this.#failure };
+  }
+
+  /** Feeds one worker until there is nothing left. A chunk runs while the last one is written. */
+  async lane(pool: WorkerPool): Promise<void> {
+    let kept = Promise.resolve();
+    try {
+      for (let cases = this.#take(); cases !== undefined; cases = this.#take()) {
+        const end = await pool.run(cases);
+        if (this.#options.signal.aborted) break;
+        await kept;
+        kept = this.#end(cases, end);
+        // It is waited for above and below; until then it is nobody's unhandled rejection.
+        kept.catch(() => undefined);
+      }
+    } catch (error) {
+      this.#isOver = true;
+      throw error;
+    }
+    await kept;
+    // What another lane lost may have come to the queue while this one waited.
+    if (this.#again.length > 0 && !this.#hasEnded()) await this.lane(pool);
+  }
+
+  #hasEnded(): boolean {
+    return this.#isOver || this.#options.signal.aborted;
+  }
+
+  #take(): readonly PlannedCase[] | undefined {
+    if (this.#hasEnded()) return undefined;
+    const lost = this.#again.pop();
+    if (lost !== undefined) return lost;
+    const left = this.#indices.length - this.#next;
+    if (left === 0) return undefined;
+    const from = this.#next;
+    this.#next += this.#size.of(left);
+    return this.#indices.slice(from, this.#next).map((index) => this.#plan.caseAt(index));
+  }
+
+  async #end(cases: readonly PlannedCase[], end: ChunkEnd): Promise<void> {
+    if (end.kind === 'done') {
+      this.#falseStarts = 0;
+      await this.#keep(end.done);
+      return;
+    }
+    const culprit = cases[end.at];
+    if (culprit === undefined) return this.#beginAgain(cases, end);
+    const others = cases.filter((planned) => planned !== culprit);
+    if (others.length > 0) this.#again.push(others);
+    if (end.why === 'late' || this.#suspects.has(culprit.hash)) return this.#giveUp(culprit, end);
+    this.#suspects.add(culprit.hash);
+    this.#again.push([culprit]);
+  }
+
+  #beginAgain(cases: readonly PlannedCase[], { message }: ChunkEnd & { kind: 'lost' }): void {
+    this.#falseStarts++;
+    if (this.#falseStarts > FALSE_STARTS) {
+      throw new DefectError(`workers end before they begin: ${message}`);
+    }
+    this.#again.push(cases);
+  }
+
+  async #giveUp(planned: PlannedCase, { why, message }: ChunkEnd & { kind: 'lost' }) {
+    const problem = why === 'late' ? tooLong(this.#options.limit) : endOf(message);
+    const error = inputFailure([problem]);
+    const { line } = failedCase(planned, this.#plan.outputs.explain, error);
+    const failure = { names: planned.names, error };
+    await this.#keep({ text: `${line}\n`, finished: 1, failed: 1, failure, elapsed: 0 });
+  }
+
+  async #keep({ text, finished, failed, failure, elapsed, stopped }: ChunkDone): Promise<void> {
+    this.#size.learn(finished, elapsed);
+    if (failed > 0 && this.#options.failFast) this.#isOver = true;
+    if (finished > 0) await this.#journal.append(text);
+    this.#finished += finished;
+    this.#failed += failed;
+    this.#failure ??= failure;
+    this.#options.onFinished(this.progress);
+    if (stopped !== undefined) throw new InputError(stopped);
+  }
+}
+
+/** What ended a worker: mostly a plug-in that ends the process. */
+function endOf(message: string): Problem {
+  if (/exited with code/.test(message)) return endedEarly();
+  return { ...endedEarly(), found: message };
+}
+
+function tooLong(limit: number): Problem {
+  return {
+    code: 'too-long',
+    file: 'the case',
+    found: `no result after ${limit} s`,
+    expected: 'a case that ends within `--time-limit`',
+    hint: 'does a plug-in go round for ever? If the cycle is only long, allow more: `--time-limit SECONDS`',
+  };
+}
