@@ -126,8 +126,8 @@ export class Values {
       // Outside the nodes the edge's slope goes on.
       place[from + 1] = t < 0 ? 1 : 0;
       place[from + 2] = t < 0 ? 0 : 1;
-      place[from + 3] = t < 0 ? t : 0;
-      place[from + 4] = t < 0 ? 0 : t - 1;
+      place[from + 3] = Math.min(t, 0);
+      place[from + 4] = Math.max(t - 1, 0);
       return;
     }
     const rise = t * t * (3 - 2 * t);
