@@ -1,4 +1,4 @@
-import { GRAM, KILO, KMH } from '../config/units.ts';
+import { GRAM, KILO, KMH, PERCENT } from '../config/units.ts';
 import { rotorEnergy } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { CaseResult } from '../simulate/case.ts';
@@ -93,7 +93,7 @@ export function withBound(
     },
     bound: {
       gap_pct: losses === undefined ? null : percentOf(withStore.fuel - bound.fuel, bound.fuel),
-      refinement_pct: percentOf(bound.refinement, 1),
+      refinement_pct: Number.isFinite(bound.refinement) ? bound.refinement / PERCENT : null,
       saving_vs_baseline_pct: percentOf(baseline.fuel - bound.fuel, baseline.fuel),
       saving_vs_stop_start_pct: percentOf(stopStart.fuel - bound.fuel, stopStart.fuel),
       start_energy_kJ:

@@ -1,4 +1,6 @@
+import { PERCENT } from '../config/units.ts';
 import type { Action } from '../optimum/actions.ts';
+import { REFINEMENT_LIMIT } from '../optimum/bound.ts';
 import type { BoundedSummary, StretchSummary } from '../optimum/bound-summary.ts';
 import { fixed } from '../summary/numbers.ts';
 
@@ -36,6 +38,11 @@ export function boundNotes({ bound, shortfall }: BoundedSummary): string[] {
   const notes = [
     `The bound is the best lap of a search that knows the whole cycle, driven by the same simulator; the store ends as full as it began, ${fixed(bound.residual_pct_of_fuel_energy, 4)} % of the fuel energy over. The last of ${grid.passes} refinements changed it by ${fixed(bound.refinement_pct, 3)} % (${grid.energy_nodes} energies × ${grid.states} states of engine and battery, ${grid.ways} ways).`,
   ];
+  if (bound.refinement_pct === null || bound.refinement_pct > REFINEMENT_LIMIT / PERCENT) {
+    notes.push(
+      `That is more than the ${fixed(REFINEMENT_LIMIT / PERCENT, 2)} % aimed at: on a cycle this short a single start of the engine is a large part of the fuel, so take the last digits of the distance for open.`,
+    );
+  }
   if (shortfall.energy_kJ > bound.shortfall_kJ + 1e-3) {
     notes.push(
       `The strategy leaves ${fixed(shortfall.energy_kJ, 1)} kJ of the trace undriven, the bound ${fixed(bound.shortfall_kJ, 1)} kJ: the distance flatters the strategy.`,
