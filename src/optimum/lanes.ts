@@ -21,10 +21,10 @@ const LONG_AGO = 1e6;
  */
 export class Lanes {
   readonly count: number;
-  /** Lanes among which the last `weigh` spread a state, and their weights; the first `parts` of each */
-  readonly lane = new Int32Array(4);
-  readonly weight = new Float64Array(4);
-  parts = 0;
+  /** What the last `findAge` and `findDebt` found */
+  lane = 0;
+  older = 0;
+  more = 0;
 
   private readonly ages: readonly Float64Array[];
   private readonly debts: Float64Array;
@@ -68,6 +68,16 @@ export class Lanes {
     return Math.floor(lane / this.debts.length);
   }
 
+  /** Index of a lane's debt among its nodes. */
+  debtIndex(lane: number): number {
+    return lane % this.debts.length;
+  }
+
+  /** Number of nodes of the debt. */
+  get debtCount(): number {
+    return this.debts.length;
+  }
+
   /** What its battery is owed [J]. */
   debt(lane: number): number {
     return this.debts[lane % this.debts.length]!;
@@ -88,29 +98,29 @@ export class Lanes {
     return this.each;
   }
 
-  /** Spreads a state among the lanes round it. */
-  weigh(engine: number, age: number, debt: number): void {
-    const { debts } = this;
-    const { length } = debts;
+  /**
+   * Finds the lanes round a state of the engine: leaves them in `lane`, the first of the lower age, and
+   * in `older`, the share of those of the next age, which stand `debtCount` lanes on.
+   */
+  findAge(engine: number, age: number): void {
     const ages = this.ages[engine]!;
-    const first = this.firstOf[engine]!;
     const a = cell(ages, age);
-    const d = Math.min(cell(debts, debt), length - 2);
-    const older = shareBehind(ages, a, age);
-    const more = (debt - debts[d]!) / (debts[d + 1]! - debts[d]!);
-    this.parts = 0;
-    const lane = (first + a) * length + d;
-    this.part(lane, (1 - older) * (1 - more));
-    if (more > 0) this.part(lane + 1, (1 - older) * more);
-    if (older > 0) {
-      this.part(lane + length, older * (1 - more));
-      if (more > 0) this.part(lane + length + 1, older * more);
-    }
+    this.lane = (this.firstOf[engine]! + a) * this.debts.length;
+    this.older = shareBehind(ages, a, age);
   }
 
-  private part(lane: number, weight: number): void {
-    this.lane[this.parts] = lane;
-    this.weight[this.parts++] = weight;
+  /**
+   * Finds a debt among its nodes: leaves the share of the next node in `more`.
+   * @param guess index of a node that is near
+   * @returns index of the node below
+   */
+  findDebt(debt: number, guess: number): number {
+    const { debts } = this;
+    let d = Math.min(guess, debts.length - 2);
+    while (d > 0 && debt < debts[d]!) d--;
+    while (d < debts.length - 2 && debt >= debts[d + 1]!) d++;
+    this.more = (debt - debts[d]!) / (debts[d + 1]! - debts[d]!);
+    return d;
   }
 }
 

@@ -51,6 +51,7 @@ export class RoadStages implements Stages {
   private readonly from: State;
   private readonly outcomes: Outcomes;
   private readonly place = new Float64Array(5);
+  private debtGuess = 0;
 
   /**
    * @param car with the store fitted
@@ -107,15 +108,23 @@ export class RoadStages implements Stages {
       outcomes.owing = owing;
       this.workOut(stage, lane, x, values);
     }
-    const { count, cost, debtChange, engine, age, place } = outcomes;
+    const { count, cost, debtChange, lane: first, older, place } = outcomes;
+    const { debtCount } = laneTable;
     const next = stage + 1;
+    let index = laneTable.debtIndex(lane);
     for (let i = 0; i < count; i++) {
-      laneTable.weigh(engine[i]!, age[i]!, debt + debtChange[i]!);
-      let total = cost[i]!;
-      for (let j = 0; j < laneTable.parts; j++) {
-        total += laneTable.weight[j]! * values.read(next, laneTable.lane[j]!, place, 5 * i);
+      index = laneTable.findDebt(debt + debtChange[i]!, index);
+      const { more } = laneTable;
+      const a = first[i]! + index;
+      const low = values.read(next, a, place, 5 * i);
+      let toGo = low + more * (values.read(next, a + 1, place, 5 * i) - low);
+      if (older[i]! > 0) {
+        const b = a + debtCount;
+        const lower = values.read(next, b, place, 5 * i);
+        const aged = lower + more * (values.read(next, b + 1, place, 5 * i) - lower);
+        toGo += older[i]! * (aged - toGo);
       }
-      taker.offer(total, i);
+      taker.offer(cost[i]! + toGo, i);
     }
   }
 
@@ -152,8 +161,9 @@ export class RoadStages implements Stages {
       interval.settle(want, reached);
       outcomes.cost[i] = this.cost() + this.warmthOf(next, reached);
       outcomes.debtChange[i] = interval.step.debtChange * interval.step.dt;
-      outcomes.engine[i] = this.engineOf(reached);
-      outcomes.age[i] = reached.engineTime;
+      laneTable.findAge(this.engineOf(reached), reached.engineTime);
+      outcomes.lane[i] = laneTable.lane;
+      outcomes.older[i] = laneTable.older;
       values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), outcomes.place, 5 * i);
     }
   }
@@ -225,12 +235,19 @@ export class RoadStages implements Stages {
   toGo(instant: number, state: Readonly<State>, values: Values): number {
     const { laneTable, place } = this;
     values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
-    laneTable.weigh(this.engineOf(state), state.engineTime, state.batteryDebt);
-    let cost = this.warmthOf(instant, state);
-    for (let i = 0; i < laneTable.parts; i++) {
-      cost += laneTable.weight[i]! * values.read(instant, laneTable.lane[i]!, place, 0);
+    laneTable.findAge(this.engineOf(state), state.engineTime);
+    this.debtGuess = laneTable.findDebt(state.batteryDebt, this.debtGuess);
+    const { older, more } = laneTable;
+    const a = laneTable.lane + this.debtGuess;
+    const low = values.read(instant, a, place, 0);
+    let cost = low + more * (values.read(instant, a + 1, place, 0) - low);
+    if (older > 0) {
+      const b = a + laneTable.debtCount;
+      const lower = values.read(instant, b, place, 0);
+      const aged = lower + more * (values.read(instant, b + 1, place, 0) - lower);
+      cost += older * (aged - cost);
     }
-    return cost;
+    return cost + this.warmthOf(instant, state);
   }
 
   /** Lane in which a lap begins. */
@@ -263,8 +280,9 @@ interface Outcomes {
   count: number;
   readonly cost: Float64Array;
   readonly debtChange: Float64Array;
-  readonly engine: Uint8Array;
-  readonly age: Float64Array;
+  /** First lane of its engine and age, and the share of the next age */
+  readonly lane: Int32Array;
+  readonly older: Float64Array;
   /** Five numbers each, of `Values.locate` */
   readonly place: Float64Array;
 }
@@ -278,8 +296,8 @@ function newOutcomes(most: number): Outcomes {
     count: 0,
     cost: new Float64Array(most),
     debtChange: new Float64Array(most),
-    engine: new Uint8Array(most),
-    age: new Float64Array(most),
+    lane: new Int32Array(most),
+    older: new Float64Array(most),
     place: new Float64Array(5 * most),
   };
 }

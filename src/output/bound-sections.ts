@@ -30,7 +30,7 @@ export function boundSection(summary: BoundedSummary): Section {
       ...(hasStrategy
         ? [
             [
-              'distance of the strategy, and in % of the bound',
+              'strategy above the bound, and in % of it',
               fixed(fuel.store_L_per_100km - fuel.bound_L_per_100km, 3),
               fixed(bound.gap_pct, 2),
             ] as const,
@@ -47,7 +47,7 @@ export function lossSection({ bound }: BoundedSummary): Section | undefined {
   if (losses === undefined || losses.length === 0 || lost === undefined) return undefined;
   const told = losses.reduce((sum, stretch) => sum + stretch.lost_g, 0);
   return {
-    title: 'Where it is lost: what was done, and what would have been cheapest',
+    title: 'Where it is lost',
     columns: ['lost, g'],
     rows: losses.flatMap((stretch): SectionRow[] => [
       [placeWords(stretch), fixed(stretch.lost_g, 2)],

@@ -2,7 +2,7 @@
  * A road on which the least fuel is a linear program, solved by an independent solver (HiGHS). The
  * engine is affine and costs nothing but its work, the store has constant efficiencies.
  */
-import loadSolver from 'highs';
+import * as highs from 'highs';
 import { describe, expect, it } from 'vitest';
 import { findBound } from '../../src/optimum/bound.ts';
 import { rotorEnergy } from '../../src/physics/rotor.ts';
@@ -14,6 +14,9 @@ import { linearCar, linearStore } from '../optimum/plain-road.ts';
 import { expectWithin } from '../within.ts';
 
 const KILO = 1e3;
+
+/** The package's types know its form for `require`, where the loader lies one level further down. */
+const loadSolver = highs.default as unknown as typeof highs.default.default;
 
 /**
  * The linear program: assist a, recovery r (from braking, or from the engine while driving) and stored
