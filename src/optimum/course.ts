@@ -6,7 +6,17 @@ import { copyState, initialState } from '../simulate/state.ts';
 import { marginalFuel } from '../simulate/total-fuel.ts';
 import { combine } from '../strategy/combine.ts';
 import type { Values } from './dynamic-programming.ts';
-import type { Course, RoadStages } from './road-stages.ts';
+import type { RoadStages } from './road-stages.ts';
+
+/** What the lanes leave out, taken along a lap that is near the optimum, to first order. */
+export interface Course {
+  /** Fuel for each joule that the battery is owed at the end */
+  readonly debtPrice: number;
+  /** Running time of the engine at each instant, on which its warmth hangs [s] */
+  readonly runningTime: Float64Array;
+  /** Fuel to come for each further second of running time, at each instant [J/s] */
+  readonly warmth: Float64Array;
+}
 
 /** Step of the derivative by running time [s]. */
 const WARMTH_STEP = 1;

@@ -28,7 +28,7 @@ export interface Fineness {
 /** Ways of the search that finds out how full the store should end. */
 const SCOUTS = 40;
 
-/** Intervals after which the costs to go no longer tell how the lap ends, but for a constant. */
+/** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 400;
 
 /** Cost of each joule that the store ends below its start: above any price of stored energy. */
@@ -62,6 +62,9 @@ export class Finder {
   private readonly store: Store;
   private readonly demand: Demand;
   private readonly top: number;
+  /** Instants at which the first part of the trace ends, and the last one begins */
+  private readonly firstPart: number;
+  private readonly lastPart: number;
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
@@ -72,6 +75,10 @@ export class Finder {
     this.car = car;
     this.store = store;
     this.demand = demand;
+    const { time, count } = demand;
+    const late = time.findIndex((t) => t - time[0]! >= MEMORY);
+    this.firstPart = late < 0 ? count : late;
+    this.lastPart = time.findIndex((t) => t >= time[count - 1]! - MEMORY);
     this.top = rotorEnergy(store.rotor, store.rotor.maxSpeed);
     this.energy = rotorEnergy(store.rotor, store.initialSpeed);
     this.stages = new RoadStages(car, store, demand, LEVELS, firstCourse(car, store, demand));
@@ -104,7 +111,7 @@ export class Finder {
   private guessAhead(): Curve {
     const { stages, values } = this;
     const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
-    solve(stages, values, (_lane, x) => -price * x, Math.min(MEMORY, stages.count));
+    solve(stages, values, (_lane, x) => -price * x, this.firstPart);
     return this.curveAtStart();
   }
 
@@ -122,7 +129,7 @@ export class Finder {
     const { stages, values } = this;
     const final = (_lane: number, x: number) =>
       ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
-    solve(stages, values, final, stages.count, Math.max(0, stages.count - MEMORY));
+    solve(stages, values, final, stages.count, this.lastPart);
   }
 
   /** Energy at which a lap that takes what is cheapest by the costs to go repeats itself [J]. */

@@ -6,25 +6,17 @@ import { DEBT_TO_STOP, Interval } from '../simulate/interval.ts';
 import { initialState, type State } from '../simulate/state.ts';
 import type { Step } from '../simulate/step.ts';
 import type { Want } from '../strategy/contract.ts';
+import type { Course } from './course.ts';
 import type { Stages, Taker, Values } from './dynamic-programming.ts';
 import { ENGINE, Lanes } from './lanes.ts';
 import { type Levels, Offers } from './offers.ts';
+import { newOutcomes, type Outcomes } from './outcomes.ts';
 
 /**
  * Fuel energy for each joule of shortfall, far above any way to avoid one, a start of the engine
  * included: a car that could follow the trace does.
  */
 const SHORTFALL_PRICE = 1e3;
-
-/** What the lanes leave out, taken along a lap that is near the optimum, to first order. */
-export interface Course {
-  /** Fuel for each joule that the battery is owed at the end */
-  readonly debtPrice: number;
-  /** Running time of the engine at each instant, on which its warmth hangs [s] */
-  readonly runningTime: Float64Array;
-  /** Fuel to come for each further second of running time, at each instant [J/s] */
-  readonly warmth: Float64Array;
-}
 
 /**
  * A trace as a problem of dynamic programming: x is the energy of the rotor, lanes are the states of
@@ -269,37 +261,6 @@ export class RoadStages implements Stages {
     if (!state.engineOn) return ENGINE.off;
     return this.interval.step.clutched ? ENGINE.inGear : ENGINE.idling;
   }
-}
-
-/** What the decisions of an interval lead to, kept for the next lane if only the debt differs. */
-interface Outcomes {
-  stage: number;
-  kind: number;
-  x: number;
-  owing: number;
-  count: number;
-  readonly cost: Float64Array;
-  readonly debtChange: Float64Array;
-  /** First lane of its engine and age, and the share of the next age */
-  readonly lane: Int32Array;
-  readonly older: Float64Array;
-  /** Five numbers each, of `Values.locate` */
-  readonly place: Float64Array;
-}
-
-function newOutcomes(most: number): Outcomes {
-  return {
-    stage: -1,
-    kind: 0,
-    x: 0,
-    owing: 0,
-    count: 0,
-    cost: new Float64Array(most),
-    debtChange: new Float64Array(most),
-    lane: new Int32Array(most),
-    older: new Float64Array(most),
-    place: new Float64Array(5 * most),
-  };
 }
 
 /** Copies a state into one that is there. */
