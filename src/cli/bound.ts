@@ -24,8 +24,8 @@ export function boundCommand(): Command {
   const command = newCommand('bound')
     .summary('find the least fuel that a store makes possible on a cycle')
     .description(
-      'Finds the least fuel of a car with a store on a cycle: no strategy can do better, since the search\n' +
-        'knows the whole cycle. With a strategy, shows its distance and where along the cycle it is lost.\n' +
+      'Finds the least fuel of a car with a store on a cycle, by a search that knows the whole cycle as no\n' +
+        'strategy in a car can. With a strategy, shows its distance and where along the cycle it is lost.\n' +
         'What is not given is taken from the shipped example, an invented scenario.',
     )
     .option('--car <file>', `car file, or a shipped example (default: ${EXAMPLE.car})`)

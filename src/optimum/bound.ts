@@ -37,7 +37,9 @@ export interface Bound extends Lap {
  * @param store
  * @param trace
  * @param most passes; a bound of one alone is a valid lap, but perhaps some 0.1 % too high
- * @returns the best lap of all passes; its fuel is what was driven, not what was computed to go
+ * @returns the best lap of all passes; its fuel is what was driven, not what was computed to go. It
+ *   lies above the true least fuel by what a search on grids misses, of which `refinement` is a measure
+ *   and no proof
  * @throws InputError for a trace that is too long
  */
 export function findBound(
