@@ -190,6 +190,16 @@ export type { RecoverParameters } from './strategy/recover.ts';
 export type { ReserveParameters } from './strategy/reserve.ts';
 export type { StopStartParameters } from './strategy/stop-start.ts';
 
+// The least fuel of a case, and where a strategy loses against it.
+
+export { ACTIONS, type Action, actionOf } from './optimum/actions.ts';
+export { type Bound, findBound, REFINEMENT_LIMIT } from './optimum/bound.ts';
+export { boundAlone, boundOfCase } from './optimum/bound-case.ts';
+export type { BoundedSummary, BoundSummary, StretchSummary } from './optimum/bound-summary.ts';
+export { lossesAlong, type Stretch } from './optimum/losses.ts';
+export { Plan, replayOf } from './optimum/replay.ts';
+export { boundCsv, boundMarkdown, boundTable } from './output/bound-text.ts';
+
 // Results, and the forms they are printed in.
 
 export { CAUTIONS } from './output/cautions.ts';

@@ -28,7 +28,7 @@ const ROUNDING = 1e-9;
  * off as soon as the debt is below the limit, it would start and stop every few seconds there, each
  * start owing more than the short run paid back. Any share well below 1 gives the same fuel.
  */
-const DEBT_TO_STOP = 0.5;
+export const DEBT_TO_STOP = 0.5;
 
 /**
  * The physics of one interval, in the order in which it must be settled:
