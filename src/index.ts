@@ -119,7 +119,7 @@ export {
 // Running: a whole case, or its parts for a loop of one's own.
 
 export { BALANCE_LIMIT, type Balance, type BalancedRun, runBalanced } from './simulate/balance.ts';
-export { type Car, fitStore } from './simulate/car.ts';
+export { type Car, fitStore, type SprintTraits } from './simulate/car.ts';
 export {
   type Case,
   type CaseResult,
@@ -136,6 +136,7 @@ export { type Run, run } from './simulate/run.ts';
 export { initialState, type State } from './simulate/state.ts';
 export type { Step } from './simulate/step.ts';
 export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
+export { type FoundNumber, runTuned, type TunedRun } from './simulate/tuned.ts';
 export {
   PARTS,
   type Part,
@@ -143,6 +144,31 @@ export {
   runWaterfall,
   type WaterfallStep,
 } from './simulate/waterfall.ts';
+
+// Full load: what a store does for acceleration.
+
+export { ENGINE_LIMITS, type EngineLimitName } from './simulate/engine-limit.ts';
+export {
+  type FillName,
+  SPRINT_STEP,
+  type SprintConditions,
+  type SprintFigures,
+  type SprintLabel,
+  type SprintResult,
+  type StoreFigures,
+  sprint,
+  startPassing,
+} from './simulate/sprint.ts';
+export {
+  FullLoadDrive,
+  type SprintDrive,
+  type SprintRoad,
+  type SprintStart,
+  type SprintWatch,
+} from './simulate/sprint-drive.ts';
+export type { Passing, SprintGoal } from './simulate/sprint-goals.ts';
+export { type PeakGain, peakGain, steepestGrade } from './simulate/sprint-limits.ts';
+export { driveOnStore, recharge, type SteadyDrive } from './simulate/sprint-steady.ts';
 
 // Searching: the best of some numbers, for a loop of one's own.
 
@@ -155,11 +181,30 @@ export { type OptimiseOptions, optimise } from './optimum/optimise.ts';
 export type { AssistParameters } from './strategy/assist.ts';
 export type { CoastParameters } from './strategy/coast.ts';
 export { type Behaviours, combine } from './strategy/combine.ts';
-export type { Behaviour, Strategy, StrategyMaker, View, Want } from './strategy/contract.ts';
+export type {
+  Behaviour,
+  NumberSearch,
+  Outcome,
+  Strategy,
+  StrategyMaker,
+  View,
+  Want,
+} from './strategy/contract.ts';
 export type { KeepOffParameters } from './strategy/keep-off.ts';
+export { type LeastCostParameters, leastCost } from './strategy/least-cost.ts';
 export type { RecoverParameters } from './strategy/recover.ts';
 export type { ReserveParameters } from './strategy/reserve.ts';
 export type { StopStartParameters } from './strategy/stop-start.ts';
+
+// The least fuel of a case, and where a strategy loses against it.
+
+export { ACTIONS, type Action, actionOf } from './optimum/actions.ts';
+export { type Bound, findBound, REFINEMENT_LIMIT } from './optimum/bound.ts';
+export { boundAlone, boundOfCase } from './optimum/bound-case.ts';
+export type { BoundedSummary, BoundSummary, StretchSummary } from './optimum/bound-summary.ts';
+export { lossesAlong, type Stretch } from './optimum/losses.ts';
+export { Plan, replayOf } from './optimum/replay.ts';
+export { boundCsv, boundMarkdown, boundTable } from './output/bound-text.ts';
 
 // Results, and the forms they are printed in.
 
@@ -171,11 +216,24 @@ export { jsonText } from './output/json.ts';
 export { LOG_COLUMNS, writeLog } from './output/log-csv.ts';
 export { summaryMarkdown } from './output/markdown.ts';
 export { type Paint, plainPaint } from './output/paint.ts';
+export { rotorCsv, spinDownCsv, windageCsv } from './output/rotor-csv.ts';
+export { rotorMarkdown, rotorTable } from './output/rotor-text.ts';
+export { sprintCsv } from './output/sprint-csv.ts';
+export { sprintMarkdown, sprintTable } from './output/sprint-text.ts';
+export { SPRINT_TRACE_COLUMNS, writeSprintTrace } from './output/sprint-trace.ts';
 export { summaryTable } from './output/table.ts';
 export type { BalanceSummary } from './summary/balance-summary.ts';
 export type { NodeLines, NodeName } from './summary/ledger-lines.ts';
 export { summariseLoaded } from './summary/loaded-summary.ts';
+export {
+  ROTOR_CAUTION,
+  type RotorConditions,
+  type RotorSubject,
+  type RotorSummary,
+  summariseRotor,
+} from './summary/rotor-summary.ts';
 export type { ShortfallSummary } from './summary/shortfall-summary.ts';
+export { type SprintSheet, type SprintSummary, summariseSprint } from './summary/sprint-summary.ts';
 export {
   type ByLimit,
   type CaseNames,
@@ -184,6 +242,7 @@ export {
   type LedgerSummary,
   type ReferenceSummary,
   SCHEMA_VERSION,
+  type SearchSummary,
   type Summary,
   type SummarySource,
   summarise,
@@ -191,6 +250,30 @@ export {
 } from './summary/summary.ts';
 export { tool } from './summary/tool.ts';
 export type { PartialSummary, StepSummary } from './summary/waterfall.ts';
+
+// Comparing two results, and gates that are held against them.
+
+export type { Gate, GatesFile } from './config/gates-file.ts';
+export { type LoadedGates, loadGates } from './config/load-gates.ts';
+export { compareCsv } from './output/compare-csv.ts';
+export { gatesJunit, missedGateLines } from './output/compare-gates.ts';
+export { compareJson } from './output/compare-json.ts';
+export { compareMarkdown } from './output/compare-markdown.ts';
+export { compareTable } from './output/compare-table.ts';
+export {
+  type Comparison,
+  compare,
+  groupChange,
+  type MeanGroup,
+  readCompared,
+} from './study/comparison.ts';
+export { type FigureChange, fuelChange, pairChanges } from './study/difference.ts';
+export type { GateValue } from './study/gate-values.ts';
+export type { GateResult } from './study/gates.ts';
+export { type LedgerChange, type LineChange, ledgerChange } from './study/ledger-change.ts';
+export type { Matching, OneSided, Pair } from './study/match.ts';
+export type { Result } from './study/results.ts';
+export type { CycleShares } from './study/shares.ts';
 
 // Physics that makes sense by itself.
 
@@ -210,6 +293,13 @@ export {
   warmUpFactor,
 } from './physics/engine.ts';
 export { carbonDioxide, FUELS, type Fuel, litres } from './physics/fuel.ts';
+export {
+  type DrivenAxle,
+  fullLoadPull,
+  newPull,
+  type Pull,
+  tractionLimit,
+} from './physics/full-load.ts';
 export type { Gearbox, GearChoice, LaunchDevice } from './physics/gearbox.ts';
 export { LIMIT, LIMITS, type LimitName } from './physics/limit.ts';
 export { type RoadLoad, roadLoadForce } from './physics/road-load.ts';
@@ -223,6 +313,17 @@ export {
   turnByPower,
   turnByTorque,
 } from './physics/rotor.ts';
+export {
+  gyroscopicTorque,
+  inertiaFactor,
+  ROTOR_MATERIALS,
+  type RotorMaterial,
+  type RotorStress,
+  rotorStress,
+  type StressShape,
+  shapeFactor,
+} from './physics/rotor-stress.ts';
+export { type SpinDown, spinDown } from './physics/spin-down.ts';
 export { type Store, usableEnergy } from './physics/store.ts';
 export type { Transmission, TransmissionLosses } from './physics/transmission.ts';
 export { type Chamber, type RotorShape, type Windage, windage } from './physics/windage.ts';

@@ -1,11 +1,14 @@
 import type { Command } from 'commander';
 import { version } from '../summary/tool.ts';
+import { boundCommand } from './bound.ts';
 import { newCommand } from './command.ts';
 import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { initCommand } from './init.ts';
+import { rotorCommand } from './rotor.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
+import { sprintCommand } from './sprint.ts';
 import { studyCommand } from './study.ts';
 import { tuneCommand } from './tune.ts';
 
@@ -21,9 +24,12 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(sprintCommand())
+    .addCommand(rotorCommand())
     .addCommand(studyCommand())
     .addCommand(compareCommand())
     .addCommand(tuneCommand())
+    .addCommand(boundCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {

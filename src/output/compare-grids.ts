@@ -126,7 +126,7 @@ function changeCells([
 }
 
 /**
- * What moved in the ledger: its lines by size, what they add up to, and what went through the store.
+ * What moved in the ledger: its lines by size, and what they add up to; none where nothing moved.
  * @param change of a case or of means
  * @param most lines that stand by themselves
  */
@@ -136,6 +136,7 @@ export function ledgerGrid({ ledger: change, means }: Comparison, most: number):
   const moved = change.parts
     .filter(({ perKm }) => perKm !== 0)
     .toSorted((a, b) => Math.abs(b.perKm) - Math.abs(a.perKm));
+  if (moved.length === 0) return [];
   const shown = moved.slice(0, most);
   const rest = moved.slice(most);
   const sum = (pick: (line: LineChange) => number) =>

@@ -175,12 +175,12 @@ export function gatesHold({ gates }: Comparison): boolean | undefined {
 /** The verdict of the gates in one line; undefined without gates. */
 export function verdictWords({ gates }: Comparison): string | undefined {
   if (gates === null) return undefined;
-  const held = gates.results.filter(({ holds }) => holds).length;
-  const all = gates.results.length;
   const name = printable(gates.name);
-  if (held === all)
-    return all === 1 ? `The gate of ${name} holds` : `All ${all} gates of ${name} hold`;
-  return `${all - held} of ${all} gates of ${name} ${all - held === 1 ? 'does' : 'do'} not hold`;
+  const all = gates.results.length;
+  const missed = gates.results.filter(({ holds }) => !holds).length;
+  if (all === 1) return `The gate of ${name} ${missed === 0 ? 'holds' : 'does not hold'}`;
+  if (missed === 0) return `All ${all} gates of ${name} hold`;
+  return `${missed} of ${all} gates of ${name} ${missed === 1 ? 'does' : 'do'} not hold`;
 }
 
 /** What became of the cases, in sentences: matched ones first, then all that are not. */

@@ -1,7 +1,7 @@
 import type { LoadedGates } from '../config/load-gates.ts';
-import { fuelChange, meanChanges } from './difference.ts';
+import { COMPARED_COLUMNS, fuelChange, meanChanges } from './difference.ts';
 import type { Weighted } from './figures.ts';
-import { checkFigures, type GateResult, holdGate } from './gates.ts';
+import { checkFigures, type GateResult, gateColumns, holdGate } from './gates.ts';
 import { type LedgerChange, ledgerChange } from './ledger-change.ts';
 import {
   groupedBy,
@@ -12,7 +12,7 @@ import {
   type Side,
 } from './match.ts';
 import { noticesOf } from './notices.ts';
-import type { Result } from './results.ts';
+import { type Result, readResult } from './results.ts';
 import { type CycleShares, cycleShares, weighted } from './shares.ts';
 
 /** Fuel that changes by less than this, of that before, counts as unchanged. */
@@ -53,9 +53,20 @@ export interface Comparison {
 }
 
 /**
+ * Reads a result with the figures that a comparison looks at.
+ * @param source file with the JSON of a run, `-` for standard input, or the folder of a study
+ * @param gates that will be held against it, if any
+ * @throws InputError where it is no result, or not whole
+ */
+export function readCompared(source: string, gates?: LoadedGates): Promise<Result> {
+  const asked = gates === undefined ? [] : gateColumns(gates);
+  return readResult(source, { required: COMPARED_COLUMNS, asked });
+}
+
+/**
  * Compares two results and holds gates against them.
- * @param before
- * @param after
+ * @param before as `readCompared` read it, with the same gates
+ * @param after likewise
  * @param gates that are held, if any
  * @throws InputError where the gates name a figure or a cycle that there is not
  */

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { filesUnder, ROOT, shell, spinledger, temporaryFolder } from './program.ts';
 
-const COMMANDS = ['run', 'schema', 'init'];
+const COMMANDS = ['bound', 'run', 'study', 'schema', 'init'];
 
 describe('the program', () => {
   it('lists its commands in its help', () => {
@@ -60,7 +60,7 @@ describe('the program', () => {
 });
 
 describe('schema', () => {
-  it.each(['car', 'store', 'strategy', 'study'])(
+  it.each(['car', 'store', 'strategy', 'study', 'gates'])(
     'prints the JSON Schema of a %s as it ships',
     (file) => {
       const { stdout, stderr } = spinledger(0, ['schema', file]);

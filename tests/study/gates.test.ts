@@ -264,14 +264,25 @@ describe('a gate with nothing to look at does not hold', () => {
     }
   });
 
-  it('if a cycle that has a share is missing from a mean', async () => {
+  it('if a cycle that has a share, or that others have, is missing from a mean', async () => {
     const after = [...fuels({ town: 4, road: 4.4 }), ...fuels({ town: 4 }, { car: 'van' })];
-    const result = await held({ ...easy, over: 'mean' }, after, after, {
-      shares: { town: 1, road: 1 },
-    });
+    for (const options of [{ shares: { town: 1, road: 1 } }, {}]) {
+      for (const of of ['after', 'change']) {
+        const result = await held({ ...easy, of, over: 'mean' }, after, after, options);
+        expect(result).toMatchObject({ holds: false, looked: 2, missed: 1 });
+        expect(result.worst[0]?.of.row.names.car).toBe('van');
+        expect(result.worst[0]?.why).toContain('no case on road');
+      }
+    }
+    const town = { ...easy, over: 'mean', cases: { cycle: 'town' } };
+    expect(await held(town, after, after)).toMatchObject({ holds: true, looked: 2 });
+  });
+
+  it('if a car was only driven on cycles without a share', async () => {
+    const after = [...fuels({ town: 4 }), ...fuels({ lab: 9 }, { car: 'van' })];
+    const result = await held({ ...easy, over: 'mean' }, after, after, { shares: { town: 1 } });
     expect(result).toMatchObject({ holds: false, looked: 2, missed: 1 });
-    expect(result.worst[0]?.of.row.names.car).toBe('van');
-    expect(result.worst[0]?.why).toContain('no case on road');
+    expect(result.worst[0]?.why).toContain('no case on town');
   });
 
   it('if the mean is to be over a cycle that has no share', async () => {

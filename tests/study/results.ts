@@ -5,10 +5,9 @@ import { onTestFinished } from 'vitest';
 import { gatesFrom, type LoadedGates } from '../../src/config/load-gates.ts';
 import { runCase } from '../../src/simulate/case.ts';
 import { type Behaviours, combine } from '../../src/strategy/combine.ts';
-import { COMPARED_COLUMNS } from '../../src/study/difference.ts';
-import { gateColumns } from '../../src/study/gates.ts';
+import { readCompared } from '../../src/study/comparison.ts';
 import type { DoneRecord, StudyRecord, VariedValues } from '../../src/study/record.ts';
-import { type Result, readResult } from '../../src/study/results.ts';
+import type { Result } from '../../src/study/results.ts';
 import { documentOf } from '../config/drafts.ts';
 import { cycleNamed } from '../fixtures.ts';
 import { plainCase, summaryOf } from '../output/plain-case.ts';
@@ -50,8 +49,7 @@ export function resultOf(
   records: readonly StudyRecord[],
   { manifest = {}, gates }: { manifest?: object; gates?: LoadedGates | undefined } = {},
 ): Promise<Result> {
-  const asked = gates === undefined ? [] : gateColumns(gates);
-  return readResult(folderOf(records, manifest), { required: COMPARED_COLUMNS, asked });
+  return readCompared(folderOf(records, manifest), gates);
 }
 
 /** Gates from a draft of their file. */
