@@ -4,13 +4,15 @@ import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
 import { escaped, sectionLines, sectionMarkdown } from './section.ts';
 import { tuneSections } from './tune-sections.ts';
-import { gainWords, headWords, warningWords } from './tune-words.ts';
+import { gainWords, headWords, namesOf, warningWords } from './tune-words.ts';
 import { wrap } from './wrap.ts';
 
 /** Columns of a terminal on which no line breaks. */
 const WIDTH = 80;
 /** Of these the words of a row take so many, so that four figures stand to the right of them. */
 const WORDS = 32;
+/** What stands around a name in these. */
+const ROOM = 4;
 
 /**
  * A tune for a terminal.
@@ -19,20 +21,22 @@ const WORDS = 32;
  * @returns the text, with a line end after every line
  */
 export function tuneTable(report: TuneReport, paint: Paint): string {
+  // A path that is longer goes before the width of the screen.
+  const words = Math.max(WORDS, ...namesOf(report.numbers).map((name) => name.length + ROOM));
   const parts = [
     [
       ...wrap(printable(report.tune), WIDTH).map(paint.title),
       ...headWords(report)
-        .flatMap((words) => wrap(words, WIDTH))
+        .flatMap((sentence) => wrap(sentence, WIDTH))
         .map(paint.faint),
     ],
     gainWords(report)
-      .flatMap((words) => wrap(words, WIDTH))
+      .flatMap((sentence) => wrap(sentence, WIDTH))
       .map(paint.strong),
-    warningWords(report).flatMap((words) =>
-      wrap(words, WIDTH - 2).map((line, k) => paint.warning(`${k === 0 ? '! ' : '  '}${line}`)),
+    warningWords(report).flatMap((sentence) =>
+      wrap(sentence, WIDTH - 2).map((line, k) => paint.warning(`${k === 0 ? '! ' : '  '}${line}`)),
     ),
-    ...tuneSections(report).map((section) => sectionLines(section, paint, WORDS)),
+    ...tuneSections(report).map((section) => sectionLines(section, paint, words)),
   ];
   const lines = parts.filter((part) => part.length > 0).flatMap((part) => ['', ...part]);
   return lines

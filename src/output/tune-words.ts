@@ -1,7 +1,7 @@
 import { fixed, rounded } from '../summary/numbers.ts';
 import type { ConstraintReport, Gain, NumberReport, TuneReport } from '../tune/report.ts';
 import { printable } from './problems.ts';
-import { shortNames, valueText } from './study-names.ts';
+import { valueText } from './study-names.ts';
 import { counted } from './study-words.ts';
 
 /** A gain on other driving of less than this share of the gain on the tuned cycles is told of. */
@@ -146,9 +146,10 @@ function searchWarnings({ search }: TuneReport): string[] {
   return warnings;
 }
 
-/** Short names of numbers. */
+/** Names of numbers: their paths, without the kind of file where it is the same for all. */
 export function namesOf(numbers: readonly NumberReport[]): readonly string[] {
-  return shortNames(numbers.map(({ path }) => path));
+  const isOne = new Set(numbers.map(({ kind }) => kind)).size === 1;
+  return numbers.map(({ path, kind }) => printable(isOne ? path.slice(kind.length + 1) : path));
 }
 
 /** Which numbers hardly matter. */

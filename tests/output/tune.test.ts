@@ -128,12 +128,12 @@ describe('a tune for people', () => {
     [
       'a number stands at its bound',
       { numbers: [{ ...NUMBER, after: 50, at_bound: 'to' }] },
-      /^floor_pct stands at its upper bound \(50, bounds 0 to 50\)/,
+      /^coast\.floor_pct stands at its upper bound \(50, bounds 0 to 50\)/,
     ],
     [
       'the best is narrow',
       { numbers: [{ ...NUMBER, moved: NUMBER.moved.map((move) => ({ ...move, loss: 1.1 })) }] },
-      /^More than half of the gain is lost with a tenth of its range, either way: floor_pct/,
+      /^More than half of the gain is lost with a tenth of its range, either way: coast\.floor_pct/,
     ],
     [
       'nothing better was found',
@@ -162,7 +162,7 @@ describe('a tune for people', () => {
   it('says which numbers hardly matter', () => {
     const flat = NUMBER.moved.map((move) => ({ ...move, loss: 0.01 }));
     expect(flatWords({ ...REPORT, numbers: [{ ...NUMBER, moved: flat }] })[0]).toMatch(
-      /^floor_pct hardly matters here: .* less than 0\.02 points\.$/,
+      /^coast\.floor_pct hardly matters here: .* less than 0\.02 points\.$/,
     );
   });
 
@@ -170,7 +170,7 @@ describe('a tune for people', () => {
     const table = tuneTable(REPORT, plainPaint);
     const row = (words: string) => table.split('\n').find((line) => line.startsWith(`  ${words}`));
     const cells = (words: string) => row(words)?.trim().split(/ {2,}/);
-    expect(cells('floor_pct')).toEqual(['floor_pct', '5', '12.5', '0', '50']);
+    expect(cells('coast.floor_pct')).toEqual(['coast.floor_pct', '5', '12.5', '0', '50']);
     expect(cells('nycc')).toEqual(['nycc (75 %)', '9.000', '8.000', '7.50', '10.00']);
     expect(cells('mean')).toEqual(['mean', '8.250', '7.450', '8.00', '10.00']);
     expect(cells('jc08')).toEqual(['jc08 (100 %)', '5.000', '4.900', '6.00', '7.50']);
