@@ -3,6 +3,7 @@ import { version } from '../summary/tool.ts';
 import { newCommand } from './command.ts';
 import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
+import { addFitCommands, fitCommand } from './fit.ts';
 import { initCommand } from './init.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
@@ -10,6 +11,7 @@ import { schemaCommand } from './schema.ts';
 /** The command line: every command of the program. */
 export function program(): Command {
   const cycle = cycleCommand();
+  const fit = fitCommand();
   return newCommand('spinledger')
     .description(
       'Predicts and explains the fuel saving of a mechanical energy store in a car: a flywheel\n' +
@@ -20,9 +22,11 @@ export function program(): Command {
     .addCommand(runCommand())
     .addCommand(cycle)
     .addCommand(compareCommand())
+    .addCommand(fit)
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {
       if (command === cycle) await addCycleCommands(cycle);
+      if (command === fit) await addFitCommands(fit);
     });
 }

@@ -1,0 +1,79 @@
+// Makes the measured tables of this folder: invented runs, simulated with parameters that are not
+// those of any file of the example set, with the noise of invented sensors on top. The same bytes
+// come out every time.
+//
+//     node examples/measured/make.mjs            writes beside this file
+//     node examples/measured/make.mjs FOLDER     writes there
+
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { GRAVITY, roadLoadForce } from 'spinledger';
+
+const KMH = 1 / 3.6;
+const folder = process.argv[2] ?? dirname(fileURLToPath(import.meta.url));
+mkdirSync(folder, { recursive: true });
+
+/** Normal noise from a seed: the 32-bit mixer mulberry32, and Box and Muller's rotation. */
+function noise(seed) {
+  let state = seed >>> 0;
+  const uniform = () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+  };
+  return () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
+}
+
+/** One step of dv/dt = rate(v) by Runge and Kutta's fourth order. */
+function step(rate, v, dt) {
+  const k1 = rate(v);
+  const k2 = rate(v + 0.5 * dt * k1);
+  const k3 = rate(v + 0.5 * dt * k2);
+  const k4 = rate(v + dt * k3);
+  return v + (dt / 6) * (k1 + 2 * k2 + 2 * k3 + k4);
+}
+
+function write(name, comments, header, rows) {
+  const lines = [
+    ...comments.map((text) => `# ${text}`),
+    header,
+    ...rows.map((row) => row.join(',')),
+  ];
+  writeFileSync(join(folder, name), `${lines.join('\n')}\n`);
+}
+
+/** Coastdown: three pairs of runs, each with a wind of its own, over a road with a slope of 0.2 %. */
+function coastdown() {
+  const random = noise(11);
+  const mass = 1475;
+  const rotating = 0.03 * mass;
+  const slope = 0.002;
+  const winds = [0.9, -0.4, 1.6];
+  const rows = [];
+  for (const [pair, wind] of winds.entries()) {
+    for (const way of [1, -1]) {
+      const load = { rolling: 142, linear: 1.3, square: 0.39, wind: way * wind };
+      const force = (v) => roadLoadForce(load, v) + way * slope * mass * GRAVITY;
+      let v = (128 + 2 * random()) * KMH;
+      for (let t = 0; v > 14 * KMH; t++) {
+        const name = `${pair + 1}${way > 0 ? 'a' : 'b'}`;
+        const measured = v / KMH + 0.15 * random();
+        rows.push([name, way > 0 ? 'north' : 'south', t, measured.toFixed(2)]);
+        v = step((speed) => -force(speed) / (mass + rotating), v, 1);
+      }
+    }
+  }
+  write(
+    'coastdown.csv',
+    [
+      'Invented: three pairs of coastdown runs of no real car on no real road, made by make.mjs.',
+      'Behind them: 1475 kg and 3 % of it rotating, F0 142 N, F1 0.3611 N/(km/h), F2 0.03009 N/(km/h)².',
+    ],
+    'run,direction,time_s,speed_kmh',
+    rows,
+  );
+}
+
+coastdown();

@@ -1,0 +1,3 @@
+// The subcommands of `fit`, to be loaded together.
+
+export { fitCoastdownCommand } from './fit-coastdown.ts';

@@ -1,0 +1,149 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { loadCar } from '../../src/config/load.ts';
+import { KMH } from '../../src/config/units.ts';
+import { expectWithin } from '../within.ts';
+import { ROOT, shell, spinledger, temporaryFolder } from './program.ts';
+
+const MEASURED = join(ROOT, 'examples', 'measured');
+const measured = (name: string) => join(MEASURED, name);
+
+const COASTDOWN = ['fit', 'coastdown', measured('coastdown.csv'), '--mass', '1475'];
+
+describe('the measured examples', () => {
+  it('come out of their making script to the byte', () => {
+    const folder = temporaryFolder();
+    const { status, stderr } = shell(`node "${measured('make.mjs')}" "${folder}"`);
+    expect(stderr).toBe('');
+    expect(status).toBe(0);
+    const names = shell(`ls "${folder}"`).stdout.trim().split('\n');
+    expect(names.length).toBeGreaterThan(0);
+    for (const name of names) {
+      const again = readFileSync(join(folder, name), 'utf8');
+      expect(again, name).toBe(readFileSync(measured(name), 'utf8'));
+    }
+  });
+});
+
+describe('spinledger fit coastdown', () => {
+  it('finds what the example was made with, within its intervals', () => {
+    const { stdout } = spinledger(0, [...COASTDOWN, '--format', 'json']);
+    const { measured: force, pairs, interval, reference } = JSON.parse(stdout);
+    const truth = { f0_N: 142, f1_N_per_kmh: 1.3 * KMH, f2_N_per_kmh2: 0.39 * KMH * KMH };
+    for (const [key, value] of Object.entries(truth)) {
+      expect(Math.abs(force[key].value - value), key).toBeLessThan(force[key].ci95);
+      expect(force[key].ci95, key).toBeLessThan(0.2 * value);
+    }
+    expect(pairs).toHaveLength(3);
+    expect(pairs[0].slope_pct.value).toBeCloseTo(0.2, 1);
+    expect(interval).toMatchObject({ confidence_pct: 95, basis: 'pairs', degrees_of_freedom: 6 });
+    expect(reference).toBeNull();
+  });
+
+  it('prints a block that a car file takes as it stands', async () => {
+    const { stdout } = spinledger(0, [...COASTDOWN, '--temperature', '12', '--pressure', '99.1']);
+    const lines = stdout.split('\n');
+    const block = JSON.parse(`{${lines.slice(lines.indexOf('For the car file') + 1).join('\n')}}`);
+    const folder = temporaryFolder();
+    const car = JSON.parse(readFileSync(join(ROOT, 'examples/cars/estate.json'), 'utf8'));
+    const path = join(folder, 'car.json');
+    writeFileSync(path, JSON.stringify({ ...car, ...block }));
+    const { roadLoad } = (await loadCar(path)).value;
+    expectWithin(roadLoad.rolling, block.road_load.f0_N, 1e-12);
+    expectWithin(roadLoad.square * KMH * KMH, block.road_load.f2_N_per_kmh2, 1e-12);
+  });
+
+  it('says what belongs to it on standard error, and nothing there for a pipe', () => {
+    expect(spinledger(0, COASTDOWN).stderr).toContain('public road');
+    expect(spinledger(0, [...COASTDOWN, '--format', 'json']).stderr).toBe('');
+    expect(spinledger(0, [...COASTDOWN, '--format', 'none']).stdout).toBe('');
+  });
+
+  it('keeps to 80 columns', () => {
+    for (const line of spinledger(0, COASTDOWN).stdout.split('\n')) {
+      expect(line.length, line).toBeLessThanOrEqual(80);
+    }
+  });
+
+  it('writes a residual a sample, in the dialect that is asked for', () => {
+    const plain = spinledger(0, [...COASTDOWN, '--format', 'csv'])
+      .stdout.trim()
+      .split('\n');
+    expect(plain[0]).toBe('pair,run,direction,time_s,speed_kmh,fitted_speed_kmh,residual_kmh');
+    const rows = plain.slice(1).map((row) => row.split(','));
+    expect(rows.length).toBeGreaterThan(900);
+    const mean = rows.reduce((sum, row) => sum + Number(row[6]), 0) / rows.length;
+    expect(Math.abs(mean)).toBeLessThan(0.02);
+    const other = spinledger(0, [...COASTDOWN, '--format', 'csv', '--out-decimal', ',']).stdout;
+    expect(other.replaceAll(',', '.').replaceAll(';', ',').trim()).toBe(plain.join('\n'));
+  });
+
+  it('prints Markdown with the block and the cautions', () => {
+    const { stdout } = spinledger(0, [...COASTDOWN, '--format', 'markdown']);
+    expect(stdout).toContain('```json');
+    expect(stdout).toContain('### Cautions');
+  });
+
+  it('takes runs in files of their own, with the other direction behind --back', () => {
+    const folder = temporaryFolder();
+    const rows = readFileSync(measured('coastdown.csv'), 'utf8').trim().split('\n').slice(3);
+    const file = (run: string) => {
+      const own = rows.filter((row) => row.startsWith(`${run},`));
+      const path = join(folder, `${run}.csv`);
+      const text = own.map((row) => row.split(',').slice(2).join(';').replaceAll('.', ','));
+      writeFileSync(path, ['Zeit [s];v [km/h]', ...text, ''].join('\n'));
+      return path;
+    };
+    const args = ['--delimiter', ';', '--decimal', ',', '--columns', 'time=Zeit [s]'];
+    const several = spinledger(0, [
+      ...['fit', 'coastdown', file('1a'), file('2a'), file('3a'), ...args],
+      ...['--back', file('1b'), file('2b'), file('3b'), '--mass', '1475', '--format', 'json'],
+    ]);
+    const one = spinledger(0, [...COASTDOWN, '--format', 'json']);
+    const [a, b] = [several, one].map(({ stdout }) => JSON.parse(stdout).measured);
+    expect(a).toEqual(b);
+  });
+
+  it('takes the mass from a car file', () => {
+    const args = ['fit', 'coastdown', measured('coastdown.csv'), '--format', 'json'];
+    const { stdout } = spinledger(0, [...args, '--car', 'compact']);
+    const car = JSON.parse(readFileSync(join(ROOT, 'examples/cars/compact.json'), 'utf8'));
+    expect(JSON.parse(stdout).mass_kg).toBe(car.mass_kg);
+  });
+
+  it.each([
+    ['no mass', ['fit', 'coastdown', measured('coastdown.csv')], '--mass KG'],
+    ['half of the weather', [...COASTDOWN, '--temperature', '12'], 'go together'],
+    ['a dialect without CSV', [...COASTDOWN, '--out-decimal', ','], '--format csv'],
+    ['a range the wrong way', [...COASTDOWN, '--from', '10'], 'exchange them'],
+    ['no such file', ['fit', 'coastdown', 'nowhere.csv', '--mass', '1475'], 'no such file'],
+    ['an unknown quantity', [...COASTDOWN, '--columns', 'sped=v'], 'Did you mean speed?'],
+    [
+      'a column of directions and --back',
+      [...COASTDOWN, '--back', measured('coastdown.csv')],
+      'leave `--back` out',
+    ],
+    ['a decimal comma between commas', [...COASTDOWN, '--decimal', ','], '--delimiter'],
+  ])('refuses %s', (_, args, message) => {
+    const { stdout, stderr } = spinledger(2, args);
+    expect(stdout).toBe('');
+    expect(stderr).toContain(message);
+  });
+
+  it('warns where a single pair knows nothing of others', () => {
+    const folder = temporaryFolder();
+    const path = join(folder, 'two.csv');
+    const rows = readFileSync(measured('coastdown.csv'), 'utf8').split('\n');
+    writeFileSync(path, rows.filter((row) => !/^[23]/.test(row)).join('\n'));
+    const { stdout } = spinledger(0, ['fit', 'coastdown', path, '--mass', '1475']);
+    expect(stdout.replace(/\s+/g, ' ')).toContain('There is one pair of runs');
+  });
+
+  it('warns of a rolling resistance that no tyre has, and that no car file takes', () => {
+    const { stdout } = spinledger(0, [...COASTDOWN, '--columns', 'time=time_s:ms']);
+    const text = stdout.replace(/\s+/g, ' ');
+    expect(text).toContain('are the units of time and speed right?');
+    expect(text).toContain('a file takes a number from');
+  });
+});
