@@ -60,6 +60,8 @@ const LEAST_DROP = 10 * KMH;
 /** A coastdown that begins slower cannot tell air drag from rolling [m/s]. */
 const LEAST_TOP = 40 * KMH;
 const MOST_TOP = 300 * KMH;
+/** Mean decelerations of coasting vehicles, from a coach to a car against a storm [m/s²]. */
+const DECELERATION = { least: 0.03, most: 2 };
 /** A rise of the speed by more than this, and by more than noise makes, is no coasting [m/s]. */
 const MOST_RISE = 1 * KMH;
 /** White noise does not rise by so many standard deviations in a run. */
@@ -208,9 +210,21 @@ function runProblems(run: NamedRun): Problem[] {
   return unitProblems(run, place);
 }
 
-function unitProblems({ speed }: NamedRun, place: Partial<Problem>): Problem[] {
+function unitProblems({ speed, time }: NamedRun, place: Partial<Problem>): Problem[] {
   const top = speed.reduce((a, b) => Math.max(a, b));
-  if (top >= LEAST_TOP && top <= MOST_TOP) return [];
+  if (top >= LEAST_TOP && top <= MOST_TOP) {
+    const mean = (speed[0]! - speed.at(-1)!) / time.at(-1)!;
+    if (mean >= DECELERATION.least && mean <= DECELERATION.most) return [];
+    return [
+      {
+        code: 'unlikely-deceleration',
+        ...place,
+        found: `a mean deceleration of ${Number(mean.toPrecision(3))} m/s²`,
+        expected: `${DECELERATION.least} to ${DECELERATION.most} m/s², as coasting cars have`,
+        hint: 'are the units of time and speed right? `--columns time=HEADER:s` and the like say them',
+      },
+    ];
+  }
   const isSlow = top < LEAST_TOP;
   return [
     {
