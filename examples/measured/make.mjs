@@ -11,6 +11,7 @@ import { fileURLToPath } from 'node:url';
 import { GRAVITY, roadLoadForce } from 'spinledger';
 
 const KMH = 1 / 3.6;
+const RPM = Math.PI / 30;
 const folder = process.argv[2] ?? dirname(fileURLToPath(import.meta.url));
 mkdirSync(folder, { recursive: true });
 
@@ -76,4 +77,27 @@ function coastdown() {
   );
 }
 
+/** Spin-down of a rotor that no store file of the example set has. */
+function spindown() {
+  const random = noise(12);
+  const inertia = 0.0312;
+  const torque = (w) => 0.034 + 2.1e-5 * w;
+  const rows = [];
+  let w = 41_500 * RPM;
+  for (let t = 0; t <= 900; t++) {
+    rows.push([t, (w / RPM + 6 * random()).toFixed(1)]);
+    w = step((speed) => -torque(speed) / inertia, w, 1);
+  }
+  write(
+    'spindown.csv',
+    [
+      'Invented: the spin-down of a rotor of no real store, made by make.mjs.',
+      'Behind it: 0.0312 kg m², drag torque 0.034 N m + 2.1e-5 N m s/rad times the speed.',
+    ],
+    'time_s,rotor_speed_rpm',
+    rows,
+  );
+}
+
 coastdown();
+spindown();

@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { loadCar } from '../../src/config/load.ts';
+import { loadCar, loadStore } from '../../src/config/load.ts';
 import { KMH } from '../../src/config/units.ts';
 import { expectWithin } from '../within.ts';
 import { ROOT, shell, spinledger, temporaryFolder } from './program.ts';
@@ -143,5 +143,66 @@ describe('spinledger fit coastdown', () => {
   it('names a deceleration that no coasting car has', () => {
     const { stderr } = spinledger(2, [...COASTDOWN, '--columns', 'time=time_s:ms']);
     expect(stderr).toContain('are the units of time and speed right?');
+  });
+});
+
+const SPINDOWN = ['fit', 'spindown', measured('spindown.csv'), '--inertia', '0.0312'];
+
+describe('spinledger fit spindown', () => {
+  it('finds the law and the drag that the example was made with', () => {
+    const { stdout } = spinledger(0, [...SPINDOWN, '--format', 'json']);
+    const sheet = JSON.parse(stdout);
+    expect(sheet.law).toBe('constant and linear');
+    expect(Math.abs(sheet.c0_Nm.value - 0.034)).toBeLessThan(sheet.c0_Nm.ci95);
+    expect(Math.abs(sheet.c1_Nm_s_per_rad.value - 2.1e-5)).toBeLessThan(sheet.c1_Nm_s_per_rad.ci95);
+    expect(sheet.c0_Nm.ci95).toBeLessThan(0.01 * sheet.c0_Nm.value);
+    expect(sheet.c2_Nm_s2_per_rad2).toBeNull();
+    expect(sheet.residual_rpm).toBeCloseTo(6, 0);
+    expect(sheet.laws).toHaveLength(6);
+  });
+
+  it('prints a block that a store file takes as it stands', async () => {
+    const lines = spinledger(0, SPINDOWN).stdout.split('\n');
+    const from = lines.findIndex((line) => line.startsWith('For the store file')) + 1;
+    const block = JSON.parse(`{${lines.slice(from).join('\n')}}`);
+    const store = JSON.parse(readFileSync(join(ROOT, 'examples/stores/rim-60.json'), 'utf8'));
+    const path = join(temporaryFolder(), 'store.json');
+    writeFileSync(path, JSON.stringify({ ...store, rotor: { ...store.rotor, ...block } }));
+    const { drag } = (await loadStore(path)).value.rotor;
+    expect(drag).toMatchObject({ form: 'coefficients', c0: block.drag.c0_Nm, c2: 0 });
+  });
+
+  it('reads the pressure of free molecules where the shape is known, and doubts it', () => {
+    const args = ['fit', 'spindown', measured('spindown.csv'), '--store', 'rim-45'];
+    const { stdout, stderr } = spinledger(0, args);
+    expect(stdout).toContain('pressure if c1 were all windage');
+    expect(stdout.replace(/\s+/g, ' ')).toContain('no free molecules');
+    expect(stderr).toContain('containment');
+  });
+
+  it('writes a residual a sample', () => {
+    const rows = spinledger(0, [...SPINDOWN, '--format', 'csv'])
+      .stdout.trim()
+      .split('\n');
+    expect(rows[0]).toBe('time_s,rotor_speed_rpm,fitted_rotor_speed_rpm,residual_rpm');
+    expect(rows).toHaveLength(902);
+  });
+
+  it.each([
+    ['no inertia', ['fit', 'spindown', measured('spindown.csv')], '--inertia KG_M2'],
+    [
+      'a table of something else',
+      ['fit', 'spindown', measured('coastdown.csv'), '--inertia', '1'],
+      'rotor_speed',
+    ],
+    [
+      'a wrong unit',
+      [...SPINDOWN, '--columns', 'rotor_speed=rotor_speed_rpm:Hz'],
+      'is the unit right?',
+    ],
+  ])('refuses %s', (_, args, message) => {
+    const { stdout, stderr } = spinledger(2, args);
+    expect(stdout).toBe('');
+    expect(stderr).toContain(message);
   });
 });
