@@ -1,4 +1,5 @@
 // The subcommands of `fit`, to be loaded together.
 
 export { fitCoastdownCommand } from './fit-coastdown.ts';
+export { fitEngineCommand } from './fit-engine.ts';
 export { fitSpindownCommand } from './fit-spindown.ts';

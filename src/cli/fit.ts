@@ -16,5 +16,8 @@ export function fitCommand(): Command {
 /** Adds the subcommands; called only when `fit` is, since all of them together take a while. */
 export async function addFitCommands(fit: Command): Promise<void> {
   const subcommands = await import('./fit-subcommands.ts');
-  fit.addCommand(subcommands.fitCoastdownCommand()).addCommand(subcommands.fitSpindownCommand());
+  fit
+    .addCommand(subcommands.fitCoastdownCommand())
+    .addCommand(subcommands.fitSpindownCommand())
+    .addCommand(subcommands.fitEngineCommand());
 }

@@ -1,4 +1,13 @@
-import { GRAM, GRAM_PER_KWH, HOUR, MILLI, MINUTE, RPM } from '../config/units.ts';
+import {
+  CUBIC_CENTIMETRE,
+  GRAM,
+  GRAM_PER_KWH,
+  HOUR,
+  LITRE,
+  MILLI,
+  MINUTE,
+  RPM,
+} from '../config/units.ts';
 import { type Quantity, type Unit, unitsOf } from '../cycle/column-names.ts';
 import type { ColumnKind } from './measured-columns.ts';
 
@@ -78,7 +87,6 @@ export const TORQUE: ColumnKind = {
   units: [{ ending: 'Nm', factor: 1, words: 'N m', spellings: ['nm', 'n_m', 'n m', 'n*m', 'n·m'] }],
 };
 
-/** A flow, or a flow over brake power, which only has a meaning with speed and torque beside it. */
 export const FUEL: ColumnKind = {
   quantity: 'fuel',
   names: ['fuel_flow', 'fuel_rate', 'fuel_mass_flow'],
@@ -86,6 +94,28 @@ export const FUEL: ColumnKind = {
   units: FLOW,
 };
 
+/** A flow by volume, which only has a meaning with the density of the fuel. */
+export const FUEL_VOLUME: ColumnKind = {
+  quantity: 'fuel_volume',
+  names: ['fuel_volume_flow', 'fuel_volume_rate'],
+  form: 'number',
+  units: [
+    {
+      ending: 'L_per_h',
+      factor: LITRE / HOUR,
+      words: 'L/h',
+      spellings: ['l/h', 'l_per_h', 'litre/h', 'liter/h'],
+    },
+    {
+      ending: 'mL_per_s',
+      factor: CUBIC_CENTIMETRE,
+      words: 'mL/s',
+      spellings: ['ml/s', 'ml_per_s', 'cm3/s', 'cm³/s'],
+    },
+  ],
+};
+
+/** Fuel for each unit of work, which only has a meaning with speed and torque beside it. */
 export const BSFC: ColumnKind = {
   quantity: 'bsfc',
   names: ['specific_fuel_consumption', 'sfc'],

@@ -206,3 +206,81 @@ describe('spinledger fit spindown', () => {
     expect(stderr).toContain(message);
   });
 });
+
+const ENGINE = [
+  'fit',
+  'engine',
+  measured('engine.csv'),
+  '--displacement',
+  '1.6',
+  '--fuel',
+  'diesel',
+];
+
+describe('spinledger fit engine', () => {
+  it('finds what the example was made with, within its intervals', () => {
+    const sheet = JSON.parse(spinledger(0, [...ENGINE, '--format', 'json']).stdout);
+    const truth = { efficiency: 0.436, p0_bar: 1.28, p1_bar_per_1000rpm: 0.22 };
+    for (const [key, value] of Object.entries(truth)) {
+      expect(Math.abs(sheet[key].value - value), key).toBeLessThan(sheet[key].ci95);
+      expect(sheet[key].ci95, key).toBeLessThan(0.1 * value);
+    }
+    expect(sheet.poor).toBe(false);
+    expect(sheet.warnings).toEqual([]);
+    const { mean_residual_pct: cells } = sheet.residual_map;
+    for (const cell of cells.flat()) expect(Math.abs(cell ?? 0)).toBeLessThan(5);
+  });
+
+  it('prints a block that a car file takes as it stands', async () => {
+    const lines = spinledger(0, ENGINE).stdout.split('\n');
+    const from = lines.findIndex((line) => line.startsWith('For the car file')) + 1;
+    const block = JSON.parse(`{${lines.slice(from).join('\n')}}`);
+    const car = JSON.parse(readFileSync(join(ROOT, 'examples/cars/estate.json'), 'utf8'));
+    const path = join(temporaryFolder(), 'car.json');
+    writeFileSync(path, JSON.stringify({ ...car, engine: { ...car.engine, ...block } }));
+    const { engine } = (await loadCar(path)).value;
+    expect(engine.fuelUse).toEqual({ form: 'affine', efficiency: block.fuel_use.efficiency });
+    expectWithin(engine.frictionPressure0, block.friction.p0_bar * 1e5, 1e-12);
+  });
+
+  it('says where the affine form is poor, by its named limits', () => {
+    const args = [
+      'fit',
+      'engine',
+      join(ROOT, 'examples/cars/compact-engine.csv'),
+      '--car',
+      'compact',
+    ];
+    const text = spinledger(0, args).stdout.replace(/\s+/g, ' ');
+    expect(text).toContain('3 % is the limit');
+    expect(text).toContain('5625 1/min and 186 N m');
+    const sheet = JSON.parse(spinledger(0, [...args, '--format', 'json']).stdout);
+    expect(sheet.poor).toBe(true);
+    expect(sheet.idle_fuel_L_per_h).toBeGreaterThan(0.2);
+  });
+
+  it('keeps to 80 columns', () => {
+    for (const line of spinledger(0, ENGINE).stdout.split('\n')) {
+      expect(line.length, line).toBeLessThanOrEqual(80);
+    }
+  });
+
+  it.each([
+    ['an engine that is not known', ['fit', 'engine', measured('engine.csv')], '--displacement L'],
+    [
+      'half of an engine',
+      ['fit', 'engine', measured('engine.csv'), '--fuel', 'diesel'],
+      '--displacement L',
+    ],
+    ['an engine twice', [...ENGINE, '--car', 'compact'], 'stand in the car file'],
+    [
+      'a wrong unit',
+      [...ENGINE, '--columns', 'fuel=fuel_g_per_s:mg_per_s'],
+      'units of speed, torque and fuel',
+    ],
+  ])('refuses %s', (_, args, message) => {
+    const { stdout, stderr } = spinledger(2, args);
+    expect(stdout).toBe('');
+    expect(stderr).toContain(message);
+  });
+});

@@ -3,12 +3,16 @@
  * formulas (closed form and quadrature agree there to 12 digits). The formulas of free-molecular shear
  * are of textbooks, from memory. Nothing here is a published measurement.
  */
-import { describe, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { HOUR, KMH, MPH, RPM } from '../../src/config/units.ts';
 import { fitCoastdown } from '../../src/fit/coastdown.ts';
+import { fitEngine } from '../../src/fit/engine.ts';
+import { ENGINE_FORM, pointsOf } from '../../src/fit/engine-points.ts';
+import { readMeasuredTable } from '../../src/fit/measured-table.ts';
 import { speedAfter, timeBetween } from '../../src/fit/slowing.ts';
 import { fitSpindown } from '../../src/fit/spindown.ts';
 import { gasOf } from '../../src/fit/spindown-gas.ts';
+import { FUELS } from '../../src/physics/fuel.ts';
 import { expectWithin } from '../within.ts';
 
 const POUND = 0.453_592_37;
@@ -90,5 +94,47 @@ describe('the spin-down of the fit, 0.060 kg m² from 40 000 1/min', () => {
     expectWithin(knudsen, 1.318, 5e-4);
     const law = { a: 0, b: linear / inertia, c: 0 };
     expectWithin(timeBetween(law, top, top / Math.E) / HOUR, 17.53, 5e-4);
+  });
+});
+
+/**
+ * The affine form after Guzzella & Sciarretta, chapter 3 (from memory). The efficiencies are worked
+ * out from the extra fuel for extra shaft work of Commission Implementing Decision (EU) 2020/728,
+ * tables 2 and 3 (read): petrol 0.264 L/kWh, diesel 0.220 L/kWh.
+ */
+describe('the engine of the fit', () => {
+  async function* piecesOf(text: string) {
+    yield text;
+  }
+
+  it('with e 0.40, 1.6 bar and 1.6 L burns 283.0 g/kWh, 42.083 kW, at 2000 1/min and 60 N m', async () => {
+    const line = (n: number, m: number, e = 0.4) => {
+      const friction = (1.6e5 * 1.6e-3 * n * RPM) / (4 * Math.PI);
+      const power = (n * RPM * m + friction) / e;
+      return `${n},${m},${(3.6e9 * power) / FUELS.petrol.heatingValue / (n * RPM * m)}`;
+    };
+    const speeds = [1000, 2000, 3000];
+    const rows = speeds.flatMap((n) => [30, 60, 90].map((m) => line(n, m)));
+    expectWithin(Number(rows[4]!.split(',')[2]), 283.0, 2e-4);
+    const table = await readMeasuredTable(
+      piecesOf(['speed_rpm,torque_Nm,bsfc_g_per_kWh', ...rows].join('\n')),
+      'points.csv',
+      ENGINE_FORM,
+    );
+    const points = pointsOf(table, FUELS.petrol, 1.6e-3);
+    expectWithin(points.fuelPower[4]!, 42_083, 2e-5);
+    const { efficiency, pressure0, pressure1 } = fitEngine(points, 1.6e-3);
+    expectWithin(efficiency.value, 0.4, 1e-6);
+    expectWithin(pressure0.value, 1.6e5, 1e-5);
+    expect(Math.abs(pressure1.value)).toBeLessThan(1e-2);
+  });
+
+  it.each([
+    { name: 'petrol', fuel: FUELS.petrol, litresPerKwh: 0.264, efficiency: 0.43 },
+    { name: 'diesel', fuel: FUELS.diesel, litresPerKwh: 0.22, efficiency: 0.459 },
+  ])('has a slope of $efficiency where $litresPerKwh L of $name make a kWh more', (given) => {
+    const { density, heatingValue } = given.fuel;
+    // Printed to three digits.
+    expectWithin(3.6e6 / (given.litresPerKwh * density * heatingValue), given.efficiency, 2e-3);
   });
 });
