@@ -5,10 +5,10 @@ import { fitHelp } from './fit-command.ts';
 /** `fit`: the model held against measurements. */
 export function fitCommand(): Command {
   return newCommand('fit')
-    .summary('fit road load, rotor drag and engine to measurements')
+    .summary('fit the model to measurements, and hold it against them')
     .description(
       'From measurements to the numbers of car and store files, with confidence intervals: coastdown ' +
-        'runs, spin-down logs, engine points.',
+        'runs, spin-down logs, engine points. And a log of a drive against its simulation.',
     )
     .addHelpText('after', fitHelp('coastdown examples/measured/coastdown.csv --mass 1475'));
 }
@@ -19,5 +19,6 @@ export async function addFitCommands(fit: Command): Promise<void> {
   fit
     .addCommand(subcommands.fitCoastdownCommand())
     .addCommand(subcommands.fitSpindownCommand())
-    .addCommand(subcommands.fitEngineCommand());
+    .addCommand(subcommands.fitEngineCommand())
+    .addCommand(subcommands.fitDriveCommand());
 }

@@ -15,6 +15,10 @@ export interface FitTask {
    * looked for within stretches.
    */
   readonly breaks?: readonly number[];
+  /** Step of the central differences, in scaled parameters; finer by itself for smooth models */
+  readonly step?: number;
+  /** A round that moves no scaled parameter by more has converged; finer by itself likewise */
+  readonly settled?: number;
 }
 
 /** A fit as it came out. */
@@ -85,7 +89,14 @@ export function leastSquares(task: FitTask): Fit {
 }
 
 /** The scaled parameters of least squares. */
-function search({ observed, model, start, scale }: FitTask): number[] {
+function search({
+  observed,
+  model,
+  start,
+  scale,
+  step = STEP,
+  settled = SETTLED,
+}: FitTask): number[] {
   const data = {
     x: Array.from(observed, (_, i) => i),
     y: observed as ArrayLike<number> & number[],
@@ -99,28 +110,31 @@ function search({ observed, model, start, scale }: FitTask): number[] {
     const { parameterValues } = levenbergMarquardt(data, byIndex, {
       initialValues: now,
       maxIterations: STEPS_AT_ONCE,
-      gradientDifference: STEP,
+      gradientDifference: step,
       centralDifference: true,
       errorTolerance: 0,
     });
     const moved = Math.max(...parameterValues.map((value, k) => Math.abs(value - now[k]!)));
     now = parameterValues;
     if (!now.every(Number.isFinite)) break;
-    if (moved < SETTLED) return now;
+    if (moved < settled) return now;
   }
   throw new NoFit('no-end');
 }
 
 /** Derivatives of the model by the scaled parameters, a row an observation. */
-function jacobian({ observed, model, scale }: FitTask, parameters: readonly number[]): Matrix {
+function jacobian(
+  { observed, model, scale, step = STEP }: FitTask,
+  parameters: readonly number[],
+): Matrix {
   const derivatives = Matrix.zeros(observed.length, parameters.length);
   for (const [k, unit] of scale.entries()) {
-    const moved = (step: number) =>
-      model(parameters.map((value, j) => (j === k ? value + step * unit : value)));
-    const above = moved(STEP);
-    const below = moved(-STEP);
+    const moved = (by: number) =>
+      model(parameters.map((value, j) => (j === k ? value + by * unit : value)));
+    const above = moved(step);
+    const below = moved(-step);
     for (let i = 0; i < observed.length; i++) {
-      derivatives.set(i, k, (above[i]! - below[i]!) / (2 * STEP));
+      derivatives.set(i, k, (above[i]! - below[i]!) / (2 * step));
     }
   }
   return derivatives;
