@@ -5,7 +5,8 @@
 //     node examples/measured/make.mjs            writes beside this file
 //     node examples/measured/make.mjs FOLDER     writes there
 
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import {
@@ -135,22 +136,41 @@ function engine() {
   );
 }
 
+/** The case of the drive: files of the example set with other numbers in them. */
+async function changedCase() {
+  const examples = fileURLToPath(new URL('..', import.meta.url));
+  const changed = mkdtempSync(join(tmpdir(), 'measured-'));
+  const change = (kind, name, edit) => {
+    const file = JSON.parse(readFileSync(join(examples, kind, `${name}.json`), 'utf8'));
+    edit(file);
+    const path = join(changed, `${name}.json`);
+    writeFileSync(path, JSON.stringify(file));
+    return path;
+  };
+  try {
+    const { subject } = await loadCase({
+      car: change('cars', 'estate', (file) => {
+        file.mass_kg += 85;
+      }),
+      store: change('stores', 'rim-45', (file) => {
+        file.losses.spin_torque_Nm = 4.6;
+      }),
+      strategy: join(examples, 'strategies', 'assist-stop.json'),
+      cycle: 'udds[0..505]',
+    });
+    return subject;
+  } finally {
+    rmSync(changed, { recursive: true });
+  }
+}
+
 /**
  * A drive of 505 s as a data logger of the car would have it: car and store of the example set with
  * more mass, a heavier transmission and a store that is half full, logged from 4 s before the start.
  */
 async function drive() {
   const random = noise(14);
-  const { subject } = await loadCase({
-    car: 'estate',
-    store: 'rim-45',
-    strategy: 'assist-stop',
-    cycle: 'udds[0..505]',
-  });
-  const { trace, makeStrategy } = subject;
-  const car = { ...subject.car, mass: subject.car.mass + 85 };
-  const losses = { ...subject.store.losses, spinTorque: 4.6 };
-  const store = { ...subject.store, losses };
+  const { car, store, trace, makeStrategy } = await changedCase();
   const fitted = fitStore(car, store);
   const start = { ...initialState(fitted, store), rotorSpeed: 38_000 * RPM };
   const before = 4;

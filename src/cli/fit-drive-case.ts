@@ -7,7 +7,8 @@ import { InputError, type Problem, throwIfAny } from '../config/problem.ts';
 import { resolveCar } from '../config/resolve-car.ts';
 import { resolveStore } from '../config/resolve-store.ts';
 import { shippedPath } from '../config/shipped.ts';
-import type { DriveParameter } from '../fit/drive-estimate.ts';
+import { suggest } from '../config/suggest.ts';
+import { type DriveParameter, MOST_PARAMETERS, type Simulate } from '../fit/drive-estimate.ts';
 import { DriveSeries } from '../fit/drive-series.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
@@ -28,8 +29,7 @@ export interface AdjustableCase {
   readonly cycle: LoadedCycle;
   readonly names: { readonly car: string; readonly store: string };
   readonly parameters: readonly DriveParameter[];
-  /** One drive of the case with other values of the parameters, from a rotor speed [rad/s]. */
-  readonly simulate: (values: readonly number[], rotorSpeed: number) => DriveSeries;
+  readonly simulate: Simulate;
   /** Problems that the files would have with these values. */
   readonly problemsWith: (values: readonly number[]) => readonly Problem[];
 }
@@ -56,6 +56,7 @@ export async function adjustableCase(paths: AdjustablePaths): Promise<Adjustable
   const strategy = await loadStrategy(paths.strategy);
   const cycle = await loadCycle(paths.cycle, paths.drive);
   const found = paths.estimate.map(parameterPath);
+  if (found.length > MOST_PARAMETERS) throw tooMany(found.length);
   throwIfAny(
     found.flatMap((path) => {
       const fault = pathFault(path, documentOf(path).value) ?? startFault(path);
@@ -72,12 +73,27 @@ export async function adjustableCase(paths: AdjustablePaths): Promise<Adjustable
   function startFault(path: NumberPath): Omit<Problem, 'file'> | undefined {
     const start = startOf(path);
     if (typeof start === 'number' && start !== 0) return undefined;
+    if (start === 0) {
+      return {
+        code: 'no-start',
+        path: path.inFile,
+        found: '0',
+        expected: 'a value to start from, other than 0',
+        hint: 'write a likely value into the file',
+      };
+    }
+    const parent = path.keys.slice(0, -1);
+    const around = valueAt(path.kind === 'car' ? car.file : store.file, parent);
+    const near = suggest(String(path.keys.at(-1)), Object.keys(around as object));
     return {
       code: 'no-start',
       path: path.inFile,
-      found: start === 0 ? '0' : 'no such key',
-      expected: 'a value to start from, other than 0',
-      hint: 'write a likely value into the file',
+      found: 'no such key',
+      expected: 'the number of a key that is there, to start from',
+      hint:
+        near === undefined
+          ? 'write a likely value into the file'
+          : `did you mean \`${[path.kind, ...parent, near].join('.')}\`?`,
     };
   }
   function changed<File>(file: File, kind: 'car' | 'store', values: readonly number[]): File {
@@ -88,9 +104,11 @@ export async function adjustableCase(paths: AdjustablePaths): Promise<Adjustable
   }
 
   const trace = cycle.value;
+  const asFiled = resolveStore(store.file, store.table);
+  const top = asFiled.rotor.maxSpeed;
   return {
     car: resolveCar(car.file, car.table),
-    store: resolveStore(store.file, store.table),
+    store: asFiled,
     strategy,
     cycle,
     names: { car: car.file.name, store: store.file.name },
@@ -101,7 +119,7 @@ export async function adjustableCase(paths: AdjustablePaths): Promise<Adjustable
         resolveStore(changed(store.file, 'store', values), store.table),
         trace,
         strategy.value.make,
-        rotorSpeed,
+        Math.min(Math.max(rotorSpeed, 0), top),
       ),
     problemsWith: (values) => [
       ...problemsOf(() =>
@@ -112,6 +130,17 @@ export async function adjustableCase(paths: AdjustablePaths): Promise<Adjustable
       ),
     ],
   };
+}
+
+function tooMany(count: number): InputError {
+  return new InputError([
+    {
+      code: 'too-many-parameters',
+      file: '--estimate',
+      found: `${count} numbers`,
+      expected: `${MOST_PARAMETERS} at most, since a log tells no more apart`,
+    },
+  ]);
 }
 
 function parameterPath(text: string): NumberPath {

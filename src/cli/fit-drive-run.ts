@@ -55,8 +55,11 @@ export async function runFitDrive(file: string, options: DriveFitOptions): Promi
     estimate.length === 0
       ? undefined
       : fitted(file, estimate.join(', '), ESTIMATE_HINT, () =>
-          estimateDrive(log, shift.clock, subject.parameters, (values) =>
-            subject.simulate(values, rotorSpeed),
+          estimateDrive(
+            log,
+            { clock: shift.clock, rotorSpeed },
+            subject.parameters,
+            subject.simulate,
           ),
         );
   const best = estimated?.parameters.map((parameter) => parameter.estimate.value);

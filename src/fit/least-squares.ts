@@ -67,6 +67,7 @@ const LEAST_EIGENVALUE = 1e-11;
  */
 export function leastSquares(task: FitTask): Fit {
   const { observed, scale } = task;
+  if (observed.length <= scale.length) throw new NoFit('undetermined');
   const parameters = search(task).map((value, k) => value * scale[k]!);
   const fitted = task.model(parameters);
   const residuals = Float64Array.from(observed, (value, i) => value - fitted[i]!);

@@ -284,3 +284,117 @@ describe('spinledger fit engine', () => {
     expect(stderr).toContain(message);
   });
 });
+
+const DRIVE = ['fit', 'drive', measured('drive.csv'), '--strategy', 'assist-stop'];
+const ON_CYCLE = [...DRIVE, '--cycle', 'udds[0..505]'];
+
+describe('spinledger fit drive', () => {
+  it('finds the lag of the log, and how it agrees', () => {
+    const sheet = JSON.parse(spinledger(0, [...ON_CYCLE, '--format', 'json']).stdout);
+    expect(sheet.shift.from).toBe('speed');
+    expect(Math.abs(sheet.shift.shift_s - 4)).toBeLessThan(0.05);
+    expect(sheet.rows_outside_drive).toBe(4);
+    expect(sheet.engine).toMatchObject({ measured_starts: 5, matched_starts: 5 });
+    // The log is of a car that is 5 % heavier.
+    expect(sheet.figures.fuel_total_pct).toBeLessThan(-0.3);
+    expect(sheet.channels.map(({ channel }: { channel: string }) => channel)).toEqual([
+      'speed',
+      'fuel',
+      'rotor_speed',
+    ]);
+  });
+
+  it('estimates what the log was made with, within its intervals', () => {
+    const args = ['--estimate', 'car.mass_kg', '--estimate', 'store.losses.spin_torque_Nm'];
+    const sheet = JSON.parse(spinledger(0, [...ON_CYCLE, ...args, '--format', 'json']).stdout);
+    const [mass, torque] = sheet.estimates.parameters;
+    expect(mass).toMatchObject({ path: 'car.mass_kg', in_file: 1700 });
+    expect(Math.abs(mass.estimate.value - 1785)).toBeLessThan(mass.estimate.ci95);
+    expect(mass.estimate.ci95).toBeLessThan(5);
+    expect(Math.abs(torque.estimate.value - 4.6)).toBeLessThan(torque.estimate.ci95);
+    expect(sheet.estimates.correlation[0][1]).toBeGreaterThan(0.5);
+    const rms = (channels: { channel: string; rms: number }[]) =>
+      channels.find(({ channel }) => channel === 'rotor_speed')!.rms;
+    expect(rms(sheet.estimates.channels_afterwards)).toBeLessThan(0.1 * rms(sheet.channels));
+  });
+
+  it('drives the speed of the log where no cycle is named', () => {
+    const { stdout, stderr } = spinledger(0, [...DRIVE, '--format', 'json']);
+    const sheet = JSON.parse(stdout);
+    expect(sheet.shift).toEqual({ shift_s: 0, from: 'log', correlation: null });
+    expect(sheet.rows_outside_drive).toBe(0);
+    expect(stderr).toContain('cleaned');
+  });
+
+  it('ends with status 3 where a limit does not hold, after all is written', () => {
+    const held = ['--limit', 'fuel_total_pct=5', '--limit', 'starts_unmatched=0'];
+    expect(spinledger(0, [...ON_CYCLE, ...held]).stdout).toContain('holds');
+    const { stdout, stderr } = spinledger(3, [...ON_CYCLE, ...held, '--limit', 'rotor_rms_rpm=50']);
+    expect(stdout).toContain('DOES NOT');
+    expect(stderr).toContain('limit not held: rotor_rms_rpm is ');
+    for (const line of stdout.split('\n')) expect(line.length, line).toBeLessThanOrEqual(80);
+  });
+
+  it('writes a row a row of the log', () => {
+    const text = spinledger(0, [...ON_CYCLE, '--format', 'csv'])
+      .stdout.trim()
+      .split('\n');
+    expect(text[0]).toMatch(/^time_s,drive_time_s,measured_speed_kmh,simulated_speed_kmh/);
+    expect(text).toHaveLength(510);
+    // The first rows lie before the drive: measured alone.
+    expect(text[1]!.split(',')[3]).toBe('');
+  });
+
+  it.each([
+    [
+      'a lag at the edge of its window',
+      [...ON_CYCLE, '--shift-window', '2'],
+      'at the edge of the window',
+    ],
+    [
+      'a lag beside the drive',
+      [...ON_CYCLE, '--shift', '5000'],
+      'no row within the simulated drive',
+    ],
+    [
+      'an unknown figure',
+      [...ON_CYCLE, '--limit', 'fuel_totl_pct=1'],
+      'Did you mean fuel_total_pct?',
+    ],
+    [
+      'a limit without a number',
+      [...ON_CYCLE, '--limit', 'fuel_total_pct'],
+      'with a number from 0 up',
+    ],
+    ['an unknown number', [...ON_CYCLE, '--estimate', 'car.mas_kg'], 'did you mean `car.mass_kg`?'],
+    [
+      'a number of a strategy',
+      [...ON_CYCLE, '--estimate', 'strategy.recover.share_pct'],
+      'car or the store',
+    ],
+    [
+      'a unit that cannot be',
+      [...ON_CYCLE, '--columns', 'fuel=fuel_g_per_s:kg_per_h', '--store', 'nowhere'],
+      'nowhere',
+    ],
+    ['rotor speeds of another store', [...ON_CYCLE, '--store', 'large'], '1/min at most'],
+  ])('refuses %s', (_, args, message) => {
+    const { stdout, stderr } = spinledger(2, args);
+    expect(stdout).toBe('');
+    expect(stderr).toContain(message);
+  });
+});
+
+describe('spinledger fit', () => {
+  it('has a help with an example for each subcommand that runs as printed', () => {
+    const names = ['coastdown', 'spindown', 'engine', 'drive'];
+    const all = spinledger(0, ['fit', '--help']).stdout;
+    for (const name of names) {
+      expect(all).toContain(name);
+      const help = spinledger(0, ['fit', name, '--help']).stdout;
+      const example = /npx (spinledger fit .*)/.exec(help)![1]!;
+      const { status, stderr } = shell(example);
+      expect(status, stderr).toBe(0);
+    }
+  });
+});

@@ -51,6 +51,7 @@ describe('least squares', () => {
     const twice = (p: readonly number[]) => [0, 1, 2, 3].map((x) => (p[0]! + p[1]!) * x + 1);
     const task = { observed: [1, 3, 4, 4], model: twice, start: [0, 0], scale: [1, 1] };
     expect(() => leastSquares(task)).toThrow(NoFit);
+    expect(() => leastSquares({ ...task, observed: [1, 3] })).toThrow(NoFit);
     const unseen = (p: readonly number[]) => [0, 1, 2, 3].map((x) => p[0]! * x);
     expect(() => leastSquares({ ...task, model: unseen })).toThrow(NoFit);
   });
