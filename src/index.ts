@@ -119,7 +119,7 @@ export {
 // Running: a whole case, or its parts for a loop of one's own.
 
 export { BALANCE_LIMIT, type Balance, type BalancedRun, runBalanced } from './simulate/balance.ts';
-export { type Car, fitStore } from './simulate/car.ts';
+export { type Car, fitStore, type SprintTraits } from './simulate/car.ts';
 export {
   type Case,
   type CaseResult,
@@ -143,6 +143,31 @@ export {
   runWaterfall,
   type WaterfallStep,
 } from './simulate/waterfall.ts';
+
+// Full load: what a store does for acceleration.
+
+export { ENGINE_LIMITS, type EngineLimitName } from './simulate/engine-limit.ts';
+export {
+  type FillName,
+  SPRINT_STEP,
+  type SprintConditions,
+  type SprintFigures,
+  type SprintLabel,
+  type SprintResult,
+  type StoreFigures,
+  sprint,
+  startPassing,
+} from './simulate/sprint.ts';
+export {
+  FullLoadDrive,
+  type SprintDrive,
+  type SprintRoad,
+  type SprintStart,
+  type SprintWatch,
+} from './simulate/sprint-drive.ts';
+export type { Passing, SprintGoal } from './simulate/sprint-goals.ts';
+export { type PeakGain, peakGain, steepestGrade } from './simulate/sprint-limits.ts';
+export { driveOnStore, recharge, type SteadyDrive } from './simulate/sprint-steady.ts';
 
 // Strategies: the contract for one's own, and the behaviours to combine.
 
@@ -215,11 +240,24 @@ export { jsonText } from './output/json.ts';
 export { LOG_COLUMNS, writeLog } from './output/log-csv.ts';
 export { summaryMarkdown } from './output/markdown.ts';
 export { type Paint, plainPaint } from './output/paint.ts';
+export { rotorCsv, spinDownCsv, windageCsv } from './output/rotor-csv.ts';
+export { rotorMarkdown, rotorTable } from './output/rotor-text.ts';
+export { sprintCsv } from './output/sprint-csv.ts';
+export { sprintMarkdown, sprintTable } from './output/sprint-text.ts';
+export { SPRINT_TRACE_COLUMNS, writeSprintTrace } from './output/sprint-trace.ts';
 export { summaryTable } from './output/table.ts';
 export type { BalanceSummary } from './summary/balance-summary.ts';
 export type { NodeLines, NodeName } from './summary/ledger-lines.ts';
 export { summariseLoaded } from './summary/loaded-summary.ts';
+export {
+  ROTOR_CAUTION,
+  type RotorConditions,
+  type RotorSubject,
+  type RotorSummary,
+  summariseRotor,
+} from './summary/rotor-summary.ts';
 export type { ShortfallSummary } from './summary/shortfall-summary.ts';
+export { type SprintSheet, type SprintSummary, summariseSprint } from './summary/sprint-summary.ts';
 export {
   type ByLimit,
   type CaseNames,
@@ -235,6 +273,30 @@ export {
 } from './summary/summary.ts';
 export { tool } from './summary/tool.ts';
 export type { PartialSummary, StepSummary } from './summary/waterfall.ts';
+
+// Comparing two results, and gates that are held against them.
+
+export type { Gate, GatesFile } from './config/gates-file.ts';
+export { type LoadedGates, loadGates } from './config/load-gates.ts';
+export { compareCsv } from './output/compare-csv.ts';
+export { gatesJunit, missedGateLines } from './output/compare-gates.ts';
+export { compareJson } from './output/compare-json.ts';
+export { compareMarkdown } from './output/compare-markdown.ts';
+export { compareTable } from './output/compare-table.ts';
+export {
+  type Comparison,
+  compare,
+  groupChange,
+  type MeanGroup,
+  readCompared,
+} from './study/comparison.ts';
+export { type FigureChange, fuelChange, pairChanges } from './study/difference.ts';
+export type { GateValue } from './study/gate-values.ts';
+export type { GateResult } from './study/gates.ts';
+export { type LedgerChange, type LineChange, ledgerChange } from './study/ledger-change.ts';
+export type { Matching, OneSided, Pair } from './study/match.ts';
+export type { Result } from './study/results.ts';
+export type { CycleShares } from './study/shares.ts';
 
 // Physics that makes sense by itself.
 
@@ -254,6 +316,13 @@ export {
   warmUpFactor,
 } from './physics/engine.ts';
 export { carbonDioxide, FUELS, type Fuel, litres } from './physics/fuel.ts';
+export {
+  type DrivenAxle,
+  fullLoadPull,
+  newPull,
+  type Pull,
+  tractionLimit,
+} from './physics/full-load.ts';
 export type { Gearbox, GearChoice, LaunchDevice } from './physics/gearbox.ts';
 export { LIMIT, LIMITS, type LimitName } from './physics/limit.ts';
 export { type RoadLoad, roadLoadForce } from './physics/road-load.ts';
@@ -267,6 +336,17 @@ export {
   turnByPower,
   turnByTorque,
 } from './physics/rotor.ts';
+export {
+  gyroscopicTorque,
+  inertiaFactor,
+  ROTOR_MATERIALS,
+  type RotorMaterial,
+  type RotorStress,
+  rotorStress,
+  type StressShape,
+  shapeFactor,
+} from './physics/rotor-stress.ts';
+export { type SpinDown, spinDown } from './physics/spin-down.ts';
 export { type Store, usableEnergy } from './physics/store.ts';
 export type { Transmission, TransmissionLosses } from './physics/transmission.ts';
 export { type Chamber, type RotorShape, type Windage, windage } from './physics/windage.ts';

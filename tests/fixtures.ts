@@ -76,6 +76,7 @@ export const plainCar: Car = {
     rechargeLimit: 800,
     debtLimit: 0.1 * KILO * HOUR,
   },
+  sprint: { driven: 'front', tyreAdhesion: 0.9, shiftTime: 0.5, launchSpeed: 1200 * RPM },
 };
 
 /** Top speed of the plain store's rotor [rad/s]; it is worked down to a third of it. */

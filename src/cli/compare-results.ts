@@ -7,10 +7,8 @@ import { compareMarkdown } from '../output/compare-markdown.ts';
 import { compareTable } from '../output/compare-table.ts';
 import { csvDialect } from '../output/csv-dialect.ts';
 import { printable } from '../output/problems.ts';
-import { type Comparison, compare } from '../study/comparison.ts';
-import { COMPARED_COLUMNS } from '../study/difference.ts';
-import { gateColumns } from '../study/gates.ts';
-import { type Result, readResult } from '../study/results.ts';
+import { type Comparison, compare, readCompared } from '../study/comparison.ts';
+import type { Result } from '../study/results.ts';
 import { tool } from '../summary/tool.ts';
 import { outputPaint } from './colour.ts';
 import type { CompareOptions } from './compare.ts';
@@ -53,9 +51,7 @@ async function readBoth(
   after: string,
   gates: LoadedGates | undefined,
 ): Promise<[Result, Result]> {
-  const asked = gates === undefined ? [] : gateColumns(gates);
-  const columns = { required: COMPARED_COLUMNS, asked };
-  const read = await Promise.allSettled([readResult(before, columns), readResult(after, columns)]);
+  const read = await Promise.allSettled([readCompared(before, gates), readCompared(after, gates)]);
   const reasons = read.flatMap((one): unknown[] => (one.status === 'rejected' ? [one.reason] : []));
   const inputs = reasons.filter((reason) => reason instanceof InputError);
   if (inputs.length < reasons.length) throw reasons.find((one) => !(one instanceof InputError));

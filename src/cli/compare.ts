@@ -1,4 +1,4 @@
-import { type Command, Option } from 'commander';
+import { type Command, InvalidArgumentError, Option } from 'commander';
 import type { Decimal, Delimiter } from '../cycle/dialect.ts';
 import { newCommand } from './command.ts';
 import { addDialectOptions, refuseIdleDialect } from './dialect-options.ts';
@@ -25,7 +25,12 @@ export function compareCommand(): Command {
     )
     .argument('<before>', 'file or folder; - is standard input')
     .argument('<after>', 'file or folder; - is standard input')
-    .option('--gate <file>', 'gates file, or a shipped example: no-worse, estate-release')
+    .addOption(
+      new Option(
+        '--gate <file>',
+        'gates file, or a shipped example: no-worse, estate-release',
+      ).argParser(once),
+    )
     .addOption(
       new Option('--format <kind>', 'how the comparison is printed')
         .choices(FORMATS)
@@ -51,6 +56,12 @@ written, but a gate does not hold; 130 interrupted.`,
       checkTogether(before, after, options, command);
       await (await import('./compare-results.ts')).compareResults(before, after, options);
     });
+}
+
+/** The last of two would win, and the gates of the first would hold unseen. */
+function once(text: string, before: string | undefined): string {
+  if (before === undefined) return text;
+  throw new InvalidArgumentError('One gates file can be given; put all gates into it.');
 }
 
 /** Options that make no sense together. */

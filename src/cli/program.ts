@@ -5,8 +5,11 @@ import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
 import { addFitCommands, fitCommand } from './fit.ts';
 import { initCommand } from './init.ts';
+import { rotorCommand } from './rotor.ts';
 import { runCommand } from './run.ts';
 import { schemaCommand } from './schema.ts';
+import { sprintCommand } from './sprint.ts';
+import { studyCommand } from './study.ts';
 
 /** The command line: every command of the program. */
 export function program(): Command {
@@ -21,6 +24,9 @@ export function program(): Command {
     .addHelpText('after', '\nTo begin with: npx spinledger run')
     .addCommand(runCommand())
     .addCommand(cycle)
+    .addCommand(sprintCommand())
+    .addCommand(rotorCommand())
+    .addCommand(studyCommand())
     .addCommand(compareCommand())
     .addCommand(fit)
     .addCommand(schemaCommand())

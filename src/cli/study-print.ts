@@ -1,8 +1,9 @@
 import { CAUTIONS } from '../output/cautions.ts';
 import { csvDialect } from '../output/csv-dialect.ts';
+import { formulaNotice } from '../output/formula-names.ts';
 import { chosenColumns, type StudyShape, studyColumns } from '../output/study-columns.ts';
 import type { StudyCsvOptions } from '../output/study-csv.ts';
-import { studyReport } from '../output/study-report.ts';
+import { namesIn, studyReport } from '../output/study-report.ts';
 import { outputPaint } from './colour.ts';
 import { writeErr, writeOut } from './streams.ts';
 import type { StudyPrint } from './study.ts';
@@ -34,8 +35,11 @@ export async function printStudy(
       writeErr(`${CAUTIONS.join('\n')}\n`);
       return;
     }
-    case 'csv':
+    case 'csv': {
+      const notice = formulaNotice(namesIn(ranking));
+      if (notice !== undefined) writeErr(`${notice}\n`);
       return writeTable(results, csvOptions(print, results.shape), writeOut);
+    }
     case 'json': {
       const { jsonText } = await import('../output/json.ts');
       const { studyJson } = await import('../output/study-json.ts');

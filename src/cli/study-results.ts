@@ -4,7 +4,8 @@ import type { StudyShape } from '../output/study-columns.ts';
 import { StudyCsv, type StudyCsvOptions } from '../output/study-csv.ts';
 import type { Counts, Manifest } from '../study/manifest.ts';
 import { FILES } from '../study/output-folder.ts';
-import { Ranker, type Ranking } from '../study/rank.ts';
+import { Ranker } from '../study/rank.ts';
+import type { Ranking } from '../study/ranking.ts';
 import type { StudyRecord } from '../study/record.ts';
 import { writeWhole } from './whole-file.ts';
 

@@ -6,8 +6,9 @@ import { manifestOf } from '../study/manifest.ts';
 import type { Plan } from '../study/plan.ts';
 import { recordsOf } from '../study/records.ts';
 import { type Shard, type ShardWish, shardOfSurroundings } from '../study/shard.ts';
+import { tellCleaning } from './cycle-inputs.ts';
 import { Interruption } from './interruption.ts';
-import { writeErr, writeOut } from './streams.ts';
+import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
 import { holdOutcome } from './study-end.ts';
 import { inFolder, makeLogsFolder } from './study-folder.ts';
@@ -26,9 +27,9 @@ export async function runStudy(study: string, options: StudyOptions): Promise<vo
   const shard = shardOf(options.shard);
   const plan = await loadStudy(study);
   for (const notice of plan.notices) writeErr(`${printable(notice)}\n`);
+  tellCleaning(plan.drives);
   if (options.dryRun) {
-    const { planText } = await import('../output/study-plan.ts');
-    return writeOut(planText(plan, shard));
+    return (await import('./study-dry-run.ts')).printPlan(plan, shard, options);
   }
   csvOptions(options, shapeOf(plan));
   await inFolder(options.out, plan.files, (folder) => runIn(folder, plan, shard, options));

@@ -21,7 +21,7 @@ export class StudyWork {
   readonly #options: StudyOptions;
   readonly #indices: readonly number[];
   readonly #total: number;
-  readonly #begun = performance.now();
+  #elapsed = 0;
 
   constructor(
     folder: string,
@@ -43,9 +43,9 @@ export class StudyWork {
     return this.#total - this.#indices.length;
   }
 
-  /** Time since the beginning [s] */
+  /** Time that they took [s] */
   get seconds(): number {
-    return (performance.now() - this.#begun) / 1e3;
+    return this.#elapsed / 1e3;
   }
 
   /**
@@ -58,6 +58,7 @@ export class StudyWork {
     this.#tellBeginning();
     removeResults(this.#folder);
     const shown = new StudyProgress(this.#total, this.taken);
+    const begun = performance.now();
     const progress = await runCases(this.#plan, this.#indices, this.#folder, this.#journal, {
       jobs,
       limit,
@@ -65,6 +66,7 @@ export class StudyWork {
       signal,
       onFinished: (now) => shown.update(now),
     }).finally(() => shown.end());
+    this.#elapsed = performance.now() - begun;
     if (signal.aborted) writeErr(`interrupted: ${this.#soFar(progress)}\n`);
     interruption.throwIfAny();
     if (failFast && progress.failure !== undefined)
@@ -74,10 +76,10 @@ export class StudyWork {
 
   tellEnd({ finished }: Progress): void {
     const { out, jobs } = this.#options;
-    const by = jobs === 1 ? 'one at a time' : `${jobs} at a time`;
-    const run = `${counted(finished, 'case')} run in ${durationText(this.seconds)}, ${by}`;
-    const kept = this.taken > 0 ? `, ${this.taken} finished before` : '';
-    writeErr(`${run}${kept}${out === undefined ? '' : `; results in ${printable(out)}`}\n`);
+    const where = out === undefined ? '' : `; results in ${printable(out)}`;
+    const at = jobs === 1 ? 'one' : jobs;
+    const run = `${counted(finished, 'case')} run in ${durationText(this.seconds)}, ${at} at a time`;
+    writeErr(`${run}${where}\n`);
   }
 
   /** What may surprise whoever runs a study again. */

@@ -11,6 +11,9 @@ import { writeWhole } from './whole-file.ts';
 
 // The thread of a pool that runs cases of a study: a bundle of its own, `dist/study-worker.js`.
 
+// What a plug-in prints is no result.
+process.stdout.write = process.stderr.write.bind(process.stderr);
+
 const setup = workerData as WorkerSetup;
 const { sources, outputs, folder } = setup;
 

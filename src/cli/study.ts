@@ -41,14 +41,14 @@ export function studyCommand(): Command {
     .summary('run the cases of a study: cars, stores, strategies, cycles, varied numbers')
     .description(
       'Runs every case that a study plans, on all cores, and ranks what comes out.\n' +
-        'With --out each finished case is kept at once: after a crash, a kill or an interruption the\n' +
-        'same command goes on where it stopped, and ends with the same bytes.',
+        'With --out each finished case is kept at once: after a crash, a kill or an interruption,\n' +
+        'the same command goes on where it stopped, and ends with the same bytes.',
     )
     .usage('[options] <study>\n       spinledger study --merge <folders...> --out <folder>')
     .argument('[study]', 'study file, or a shipped example')
     .option('--out <folder>', 'keep the results in this folder: new, empty, or one of a study')
     .addOption(
-      new Option('--jobs <count>', 'cases at a time (default: one a core)')
+      new Option('--jobs <count>', 'cases at a time')
         .argParser(jobs)
         .default(availableParallelism(), 'one a core'),
     )
@@ -59,7 +59,7 @@ export function studyCommand(): Command {
       ).argParser(shard),
     )
     .option('--merge <folders...>', 'put the results of all shards together')
-    .option('--dry-run', 'print the plan, run nothing, write nothing')
+    .option('--dry-run', 'print the plan (a table or json), run nothing, write nothing')
     .option('--fail-fast', 'stop at the first case that fails')
     .addOption(
       new Option('--time-limit <seconds>', 'longest that one case may take')
@@ -103,9 +103,9 @@ The folder gets results.csv and results.jsonl (a case a row, in the order of the
 (what they are results of), made.json (when and where), logs/ if the study asks for them, and
 journal.jsonl, which a rerun goes on from. Failed cases are tried again on a rerun.
 
-Exit status: 0 done; 1 a defect of the program, in one case or in all; 2 bad usage or input, or a case
-that its input made fail; 4 all done, but some trace was not followed within the tolerance;
-130, 143 interrupted, with finished cases kept.`;
+Exit status: 0 done; 1 a defect of the program, in a case or in all; 2 bad usage or input, or a case
+that failed by its input, the others done; 4 all done, but some trace was not followed within the
+tolerance; 130, 143 interrupted, with finished cases kept.`;
 
 function jobs(text: string): number {
   const count = number(1, MOST_JOBS, 'cases at a time')(text);
@@ -139,6 +139,9 @@ function checkTogether(study: string | undefined, options: StudyOptions, command
       const flag = idle.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
       command.error(`error: '--${flag}' is about running cases, and '--merge' runs none`);
     }
+  }
+  if (options.dryRun && format !== 'table' && format !== 'json') {
+    command.error("error: '--dry-run' prints a plan for people, or with '--format json' as data");
   }
   if (format === 'csv') return;
   const flags = { '--columns': columns, '--delimiter': delimiter, '--decimal': decimal };

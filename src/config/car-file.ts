@@ -383,6 +383,33 @@ const electrics = section('Low-voltage electrics.', {
   }),
 });
 
+const sprint = section(
+  'What only the command `sprint` needs. No effect on drive cycles: the hash of a case leaves it out.',
+  {
+    driven_axle: z.optional(
+      word('The axle that the engine drives. Default: "front"', ['front', 'rear', 'both']),
+    ),
+    tyre_adhesion: z.optional(
+      quantity('Greatest force of the tyres over normal load, on both axles. Default: 0.9', {
+        min: 0.05,
+        max: 1.5,
+        why: '0.8 to 0.9 is usual for dry asphalt, 0.5 to 0.7 for wet, 0.2 to 0.3 for snow',
+      }),
+    ),
+    shift_time_s: z.optional(
+      quantity(
+        'Time for which the engine passes nothing on in each change of gear. Default: 0.5 s with a clutch, 0.2 s with a converter (common practice, no source)',
+        { min: 0, max: 3, unit: 's', why: '0.1 s for a quick automatic, 1 s for a slow hand' },
+      ),
+    ),
+    launch_speed_rpm: z.optional(
+      engineSpeed(
+        'Engine speed held while the launch device slips at full load. Default: launch.engagement_speed_rpm',
+      ),
+    ),
+  },
+);
+
 export const carFile = wholeFile(
   'spinledger car',
   'A car: masses, road load, gearbox, engine and electrics. Every key ends in its unit.',
@@ -413,6 +440,7 @@ export const carFile = wholeFile(
     launch,
     engine,
     electrics,
+    sprint: z.optional(sprint),
   },
 );
 

@@ -25,6 +25,14 @@ export function checkCar(car: Partial<CarFile>, problems: DocumentProblems): voi
       checkShiftSpeeds(gearbox, engine, car.tyre_radius_m, problems);
     }
   }
+  if (car.sprint?.launch_speed_rpm !== undefined) {
+    checkWithinEngine(
+      ['sprint', 'launch_speed_rpm'],
+      car.sprint.launch_speed_rpm,
+      engine,
+      problems,
+    );
+  }
   if (electrics !== undefined && engine !== undefined) {
     checkDebtLimit(electrics, engine, problems);
   }
@@ -145,11 +153,20 @@ function checkLaunch(
       hint: 'only a converter drags the idling engine',
     });
   }
+  const path = ['launch', 'engagement_speed_rpm'];
+  checkWithinEngine(path, launch.engagement_speed_rpm, engine, problems);
+}
+
+function checkWithinEngine(
+  path: readonly string[],
+  speed: number,
+  engine: Engine | undefined,
+  problems: DocumentProblems,
+): void {
   if (engine === undefined) return;
   const { idle_speed_rpm: idle, max_speed_rpm: max } = engine;
-  const speed = launch.engagement_speed_rpm;
   if (speed >= idle && speed <= max) return;
-  problems.add(['launch', 'engagement_speed_rpm'], {
+  problems.add(path, {
     code: 'out-of-range',
     found: String(speed),
     expected: `a speed from idle (${idle} 1/min) to the greatest speed (${max} 1/min)`,

@@ -54,16 +54,25 @@ function addIssues(issues: readonly Issue[], value: unknown, problems: DocumentP
 }
 
 /**
- * An issue of a union is replaced by those of the alternative that was meant: the one that came
- * farthest into the value. Where none came beyond its outermost form, the union speaks for itself.
+ * An issue of a union is replaced by those of the alternative that was meant: the one that knows
+ * most of the value's keys and, of those, came farthest into it. Where none came beyond its outermost form, the union speaks for itself.
  */
 function leaves(issue: Issue, value: unknown): Issue[] {
   if (issue.code !== 'invalid_union' || issue.errors.length === 0) return [issue];
   const inside = issue.errors.filter((errors) => !errors.some(isOfWholeForm));
-  const meant = inside.toSorted((a, b) => a.length - b.length)[0];
+  const meant = inside.toSorted((a, b) => strangers(a) - strangers(b) || a.length - b.length)[0];
   if (meant === undefined) return [issue];
   return meant.flatMap((inner) =>
     leaves({ ...inner, path: [...issue.path, ...inner.path] } as Issue, value),
+  );
+}
+
+/** How many keys of the value itself an alternative does not know. */
+function strangers(issues: readonly Issue[]): number {
+  return issues.reduce(
+    (sum, issue) =>
+      issue.code === 'unrecognized_keys' && issue.path.length === 0 ? sum + issue.keys.length : sum,
+    0,
   );
 }
 

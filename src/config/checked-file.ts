@@ -48,7 +48,9 @@ export function checkedCar(
       : undefined;
   problems.throwIfAny();
   const file = sound as Required<typeof sound>;
-  return { file, table, identity: { ...content(file), engine_table: table } };
+  // What only a sprint needs is no part of what a drive cycle is known by.
+  const { sprint: _, ...driven } = content(file);
+  return { file, table, identity: { ...driven, engine_table: table } };
 }
 
 /**

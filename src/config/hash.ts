@@ -18,12 +18,17 @@ export interface InputHashes {
  * @param value JSON-able; keys whose value is undefined are left out
  */
 export function canonicalJson(value: unknown): string {
-  return JSON.stringify(value, (_key, inner: unknown) => {
-    if (inner === null || typeof inner !== 'object' || Array.isArray(inner)) return inner;
-    return Object.fromEntries(
-      Object.entries(inner).toSorted(([a], [b]) => (a < b ? -1 : a > b ? 1 : 0)),
-    );
-  });
+  return JSON.stringify(sorted(value));
+}
+
+/** The same value with the keys of its objects in order: a replacer would be asked for every number. */
+function sorted(value: unknown): unknown {
+  if (value === null || typeof value !== 'object') return value;
+  if (Array.isArray(value)) return value.map(sorted);
+  const keys = Object.keys(value).toSorted();
+  return Object.fromEntries(
+    keys.map((key) => [key, sorted((value as Record<string, unknown>)[key])]),
+  );
 }
 
 /** SHA-256 in hexadecimal digits. */

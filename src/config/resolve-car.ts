@@ -4,7 +4,7 @@ import type { Engine, FuelUse, WarmUp } from '../physics/engine.ts';
 import { FUELS, type Fuel } from '../physics/fuel.ts';
 import type { Gearbox, GearChoice } from '../physics/gearbox.ts';
 import type { RoadLoad } from '../physics/road-load.ts';
-import type { Car } from '../simulate/car.ts';
+import type { Car, SprintTraits } from '../simulate/car.ts';
 import type { CarFile } from './car-file.ts';
 import { engineMap } from './engine-table.ts';
 import type { Grid } from './grid-file.ts';
@@ -31,6 +31,12 @@ export const ROTATING_MASS_SHARE = 0.03;
 /** Air of the physical road load where the file says nothing: 101.325 kPa [Pa] and 20 °C [°C]. */
 const USUAL_PRESSURE = 101_325;
 const USUAL_TEMPERATURE_C = 20;
+
+/** The driven axle and its tyres on dry asphalt where the file says nothing (common practice). */
+const USUAL_DRIVEN = 'front';
+const USUAL_ADHESION = 0.9;
+/** How long a change of gear holds the engine back [s] (common practice, no source). */
+const USUAL_SHIFT_TIME = { clutch: 0.5, converter: 0.2 } as const;
 
 /** Warm from the start: no extra friction, so the time constant does not matter. */
 const WARM: WarmUp = { extra: 0, timeConstant: 1, noStopBefore: 0 };
@@ -61,6 +67,16 @@ export function resolveCar(file: CarFile, table: Grid | undefined): Car {
       rechargeLimit: file.electrics.recharge_limit_W,
       debtLimit: file.electrics.debt_limit_kJ * KILO,
     },
+    sprint: sprintTraits(file),
+  };
+}
+
+function sprintTraits({ sprint, launch }: CarFile): SprintTraits {
+  return {
+    driven: sprint?.driven_axle ?? USUAL_DRIVEN,
+    tyreAdhesion: sprint?.tyre_adhesion ?? USUAL_ADHESION,
+    shiftTime: sprint?.shift_time_s ?? USUAL_SHIFT_TIME[launch.device],
+    launchSpeed: rpmToRadPerS(sprint?.launch_speed_rpm ?? launch.engagement_speed_rpm),
   };
 }
 

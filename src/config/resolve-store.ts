@@ -71,6 +71,7 @@ function dragOf(file: StoreFile['rotor']['drag'], maxSpeed: number): RotorDrag {
       CURVE_POINTS,
       (speed) => constant + viscous * speed + windage(shape, chamber, speed).torque,
     ),
+    housing: { shape, chamber },
   };
 }
 

@@ -151,7 +151,10 @@ const condition = described(
         at_most: bound('This or less'),
       }),
     ],
-    { error: 'a number, or an object with `above`, `below`, `at_least` or `at_most`' },
+    {
+      error:
+        'a condition on the number at a path: a number, or an object with `above`, `below`, `at_least` or `at_most`; names stand under `car`, `store`, `strategy` or `cycle`',
+    },
   ),
   `What the number at this path has to be.`,
 );

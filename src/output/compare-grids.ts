@@ -1,4 +1,4 @@
-import { type Comparison, UNCHANGED } from '../study/comparison.ts';
+import { type Comparison, groupChange, UNCHANGED } from '../study/comparison.ts';
 import { type FigureChange, fuelChange, pairChanges } from '../study/difference.ts';
 import type { LedgerChange, LineChange } from '../study/ledger-change.ts';
 import type { OneSided, Pair } from '../study/match.ts';
@@ -9,11 +9,15 @@ import { printable } from './problems.ts';
 /** A table of figures in any form: its title, its headers, and a label with cells a row. */
 export interface Grid {
   readonly title: string;
+  /** What the labels of the rows are of. */
+  readonly names?: string;
   /** A line end parts the two lines of a header, where there is room for them. */
   readonly headers: readonly string[];
   readonly rows: readonly (readonly [label: string, ...cells: string[]])[];
   /** Rows that are left out. */
   readonly omitted: number;
+  /** A sentence below it. */
+  readonly note?: string;
 }
 
 const CHANGE_HEADERS = [
@@ -36,13 +40,17 @@ export function meanGrid(comparison: Comparison, labels: CaseLabels, most: numbe
   if (means.length === 0 || means.length === matching.pairs.length) return [];
   return [
     {
-      title: `Means over cycles, ${shareWords(comparison)}`,
+      title: 'Means over cycles',
+      names: labels.names(true),
       headers: CHANGE_HEADERS,
-      rows: means.slice(0, most).map(({ of, cases, lacking, figures }) => {
-        const part = lacking > 0 ? ` (${cases} of ${cases + lacking} cycles)` : '';
-        return [`${labels.ofMean(of)}${part}`, ...changeCells(figures)];
+      rows: means.slice(0, most).map((group) => {
+        const { pairs, lacking } = group;
+        const label = labels.brief({ side: 'after', row: pairs[0]!.after }, true);
+        const part = lacking > 0 ? ` (${pairs.length} of ${pairs.length + lacking} cycles)` : '';
+        return [`${label}${part}`, ...changeCells(groupChange(group, comparison).figures)];
       }),
       omitted: Math.max(0, means.length - most),
+      note: `Means over ${shareWords(comparison)}.`,
     },
   ];
 }
@@ -66,7 +74,9 @@ export function caseGrids(comparison: Comparison, labels: CaseLabels, most: numb
   if (only !== undefined && pairs.length === 1) {
     const cells = changeCells(pairChanges(only));
     const title = labels.of({ side: 'after', row: only.after });
-    return [{ title, headers: CHANGE_HEADERS, rows: [['the case', ...cells]], omitted: 0 }];
+    return [
+      { title, names: '', headers: CHANGE_HEADERS, rows: [['the case', ...cells]], omitted: 0 },
+    ];
   }
   return [...grid('More fuel', worse), ...grid('Less fuel', better)];
 }
@@ -85,9 +95,10 @@ function pairGrid(
 ): Grid {
   return {
     title,
+    names: labels.names(),
     headers: CHANGE_HEADERS,
     rows: pairs.map((pair) => [
-      labels.of({ side: 'after', row: pair.after }),
+      labels.brief({ side: 'after', row: pair.after }),
       ...changeCells(pairChanges(pair)),
     ]),
     omitted,
@@ -115,16 +126,17 @@ function changeCells([
 }
 
 /**
- * What moved in the ledger: its lines by size, what they add up to, and what went through the store.
+ * What moved in the ledger: its lines by size, and what they add up to; none where nothing moved.
  * @param change of a case or of means
  * @param most lines that stand by themselves
  */
 export function ledgerGrid({ ledger: change, means }: Comparison, most: number): Grid[] {
   if (change === null) return [];
-  const of = means.length > 1 ? ', mean of the means, each the same' : '';
+  const of = means.length > 1 ? `, in the mean of all ${means.length}` : '';
   const moved = change.parts
     .filter(({ perKm }) => perKm !== 0)
     .toSorted((a, b) => Math.abs(b.perKm) - Math.abs(a.perKm));
+  if (moved.length === 0) return [];
   const shown = moved.slice(0, most);
   const rest = moved.slice(most);
   const sum = (pick: (line: LineChange) => number) =>

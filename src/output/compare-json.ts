@@ -1,5 +1,5 @@
 import { DefectError } from '../config/problem.ts';
-import { type Comparison, isSameInput, type MeanChange } from '../study/comparison.ts';
+import { type Comparison, groupChange, isSameInput, type MeanGroup } from '../study/comparison.ts';
 import { type FigureChange, pairChanges } from '../study/difference.ts';
 import type { GateValue } from '../study/gate-values.ts';
 import type { GateResult } from '../study/gates.ts';
@@ -15,24 +15,37 @@ const SCHEMA_VERSION = 1;
 const END = '\n}\n';
 
 /**
- * A comparison as JSON, piece by piece, since it may be about 100 000 cases. The cases stand last,
- * after everything that is about all of them.
+ * A comparison as JSON, piece by piece, since it may be about 100 000 cases. Means and cases stand
+ * last, one a line, after everything that is about all of them.
  * @param tool name and version of the program
  */
 export function* compareJson(comparison: Comparison, tool: string): Generator<string> {
   const { matching } = comparison;
+  // The mean of one case is that case, which has a line of its own.
+  const means = comparison.means.filter(({ pairs, lacking }) => pairs.length + lacking > 1);
   const head = jsonText(headDocument(comparison, tool));
   if (!head.endsWith(END)) throw new DefectError('a document does not end as one');
-  yield `${head.slice(0, -END.length)},\n  "cases": [`;
-  for (const [k, pair] of matching.pairs.entries()) {
-    const text = jsonText(pairDocument(matching, pair)).trimEnd().replaceAll('\n', '\n    ');
-    yield `${k === 0 ? '' : ','}\n    ${text}`;
+  yield head.slice(0, -END.length);
+  yield* list('means', means, (group) => meanDocument(comparison, group));
+  yield* list('cases', matching.pairs, (pair) => pairDocument(matching, pair));
+  yield END;
+}
+
+/** A key with a list, each entry of which has a line. */
+function* list<T>(
+  key: string,
+  things: readonly T[],
+  documentOf: (thing: T) => object,
+): Generator<string> {
+  yield `,\n  "${key}": [`;
+  for (const [k, thing] of things.entries()) {
+    yield `${k === 0 ? '' : ','}\n    ${JSON.stringify(documentOf(thing))}`;
   }
-  yield `${matching.pairs.length === 0 ? '' : '\n  '}]${END}`;
+  yield things.length === 0 ? ']' : '\n  ]';
 }
 
 function headDocument(comparison: Comparison, tool: string): object {
-  const { before, after, matching, shares, counts, means, ledger, gates, notices } = comparison;
+  const { before, after, matching, shares, counts, ledger, gates, notices } = comparison;
   return {
     schema_version: SCHEMA_VERSION,
     tool,
@@ -65,7 +78,6 @@ function headDocument(comparison: Comparison, tool: string): object {
       doubled: matching.doubled.length,
     },
     ledger: ledger === null ? null : ledgerDocument(ledger),
-    means: means.map((mean) => meanDocument(matching, mean)),
     failed: matching.failed.map(({ before: old, after: now }) => ({
       ...caseDocument(matching, { side: 'after', row: now }),
       before: old.failure,
@@ -124,13 +136,16 @@ function valueDocument(matching: Matching, { gate }: GateResult, value: GateValu
   };
 }
 
-function meanDocument(matching: Matching, { of, cases, lacking, figures, ledger }: MeanChange) {
-  const { case: names, varied } = caseDocument(matching, of);
+function meanDocument(comparison: Comparison, group: MeanGroup): object {
+  const { pairs, lacking } = group;
+  const first: OneSided = { side: 'after', row: pairs[0]!.after };
+  const { case: names, varied } = caseDocument(comparison.matching, first);
+  const { figures, ledger } = groupChange(group, comparison);
   const { car, store, strategy } = names;
   return {
     case: { car, store, strategy },
     varied,
-    cycles: cases,
+    cycles: pairs.length,
     lacking_cycles: lacking,
     figures: figuresDocument(figures),
     ledger: ledgerDocument(ledger),
@@ -161,15 +176,19 @@ function figuresDocument(figures: readonly FigureChange[]): object {
   );
 }
 
-/** `parts` add up to the first two: what each line adds to the fuel. */
+/** What moved in the ledger: `parts` add up to `fuel`, each with what it adds to that. */
 function ledgerDocument({ fuel, parts, flows }: LedgerChange): object {
-  const change = ({ perKm, ofFuel }: LedgerChange['fuel']) => ({
-    kJ_per_km: number(perKm),
-    pct_of_fuel: number(ofFuel),
-  });
-  const byName = (lines: readonly LineChange[]) =>
-    Object.fromEntries(lines.map((line) => [line.part.name, change(line)]));
-  return { fuel: change(fuel), parts: byName(parts), through_store: byName(flows) };
+  return {
+    fuel_kJ_per_km: number(fuel.perKm),
+    fuel_pct: number(fuel.ofFuel),
+    parts_kJ_per_km: byName(parts, ({ perKm }) => perKm),
+    parts_pct_of_fuel: byName(parts, ({ ofFuel }) => ofFuel),
+    through_store_kJ_per_km: byName(flows, ({ perKm }) => perKm),
+  };
+}
+
+function byName(lines: readonly LineChange[], pick: (line: LineChange) => number): object {
+  return Object.fromEntries(lines.map((line) => [line.part.name, number(pick(line))]));
 }
 
 function number(value: number): number | null {

@@ -85,14 +85,16 @@ function gateSections({ gates }: Comparison, labels: CaseLabels): string[] {
   return [[...head, ...rows].join('\n'), ...worst];
 }
 
-function table({ headers, rows, omitted }: Grid, areFigures = true): string {
+function table(grid: Grid, areFigures = true): string {
+  const { names = '', headers, rows, omitted, note } = grid;
   const rule = ['---', ...headers.map(() => (areFigures ? '---:' : '---'))];
   const more = [`… ${omitted} more`, ...headers.map(() => '')];
   return [
-    row(['', ...headers.map((header) => header.replace('-\n', '').replace('\n', ' '))]),
+    row([escaped(names), ...headers.map((header) => header.replace('-\n', '').replace('\n', ' '))]),
     row(rule),
     ...rows.map((cells) => row(cells.map(escaped))),
     ...(omitted > 0 ? [row(more)] : []),
+    ...(note === undefined ? [] : ['', escaped(note)]),
   ].join('\n');
 }
 

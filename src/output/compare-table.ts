@@ -37,6 +37,7 @@ const ROWS = { means: 6, cases: 5, ledger: 6, notCompared: 5 } as const;
  */
 export function compareTable(comparison: Comparison, paint: Paint): string {
   const labels = new CaseLabels(comparison);
+  // A table under headers that stand above it already does without its own.
   const figures = [
     ...meanGrid(comparison, labels, ROWS.means),
     ...caseGrids(comparison, labels, ROWS.cases),
@@ -44,7 +45,7 @@ export function compareTable(comparison: Comparison, paint: Paint): string {
   const parts = [
     headLines(comparison, paint),
     gateLines(comparison, labels, paint),
-    ...figures.map((grid) => gridLines(grid, paint)),
+    ...figures.map((grid, k) => gridLines(grid, paint, grid.names !== figures[k - 1]?.names)),
     figures.length === 0 ? [] : wrap(CHANGE_WORDS, WIDTH).map(paint.faint),
     ...ledgerGrid(comparison, ROWS.ledger).map((grid) => [
       ...gridLines(grid, paint),
@@ -81,7 +82,8 @@ function gateLines({ gates }: Comparison, labels: CaseLabels, paint: Paint): str
   });
 }
 
-function gridLines({ title, headers, rows, omitted }: Grid, paint: Paint): string[] {
+function gridLines(grid: Grid, paint: Paint, hasHeaders = true): string[] {
+  const { title, names = '', headers, rows, omitted, note } = grid;
   const parted = headers.map((header) => header.split('\n'));
   const widths = parted.map((parts) => Math.max(FIGURE, ...parts.map((part) => part.length + 1)));
   const room = WIDTH - widths.reduce((sum, width) => sum + width, 0);
@@ -89,19 +91,20 @@ function gridLines({ title, headers, rows, omitted }: Grid, paint: Paint): strin
     const figures = cells.map((cell, k) => cell.padStart(widths[k] ?? FIGURE));
     return clipped(label, room - 1).padEnd(room) + figures.join('');
   };
-  const depth = Math.max(...parted.map((parts) => parts.length));
+  const [upper, lower] = [0, 1].map((k) => parted.map((parts) => parts[k] ?? ''));
   const isLong = title.length >= room;
-  const headLines = Array.from({ length: depth }, (_, k) =>
-    line(
-      k === 0 && !isLong ? title : '',
-      parted.map((parts) => parts[k] ?? ''),
-    ),
-  );
+  const hasTwo = parted.some((parts) => parts.length > 1);
+  const headLines = [
+    ...(isLong ? wrap(title, WIDTH) : []),
+    ...(hasHeaders ? [line(isLong ? '' : title, upper!)] : []),
+    ...(!hasHeaders && !isLong ? [title] : []),
+    ...(hasHeaders && hasTwo ? [line(`  ${names}`, lower!)] : []),
+  ];
   return [
-    ...(isLong ? wrap(title, WIDTH) : []).map(paint.title),
-    ...headLines.map(paint.title),
+    ...headLines.map((text) => paint.title(text.trimEnd())),
     ...rows.map(([label, ...cells]) => line(`  ${label}`, cells)),
     ...moreLines(omitted, paint),
+    ...(note === undefined ? [] : wrap(note, WIDTH).map(paint.faint)),
   ];
 }
 

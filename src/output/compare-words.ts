@@ -1,7 +1,7 @@
 import { CASE_PARTS } from '../config/gates-file.ts';
 import { GATE_LIMITS, type Gate } from '../config/load-gates.ts';
 import type { Comparison } from '../study/comparison.ts';
-import type { Dimension } from '../study/dimensions.ts';
+import type { Dimension, DimensionValue } from '../study/dimensions.ts';
 import type { GateValue } from '../study/gate-values.ts';
 import type { GateResult } from '../study/gates.ts';
 import type { OneSided } from '../study/match.ts';
@@ -45,14 +45,35 @@ export class CaseLabels {
 
   /** Of the mean over the cycles of a case. */
   ofMean({ side, row }: OneSided): string {
-    const shown = this.#shown.filter((name) => name !== 'cycle');
+    const shown = this.#shownFor(true);
     if (shown.length === 0) return 'all cycles';
     return this.#label({ side, row }, (name) => shown.includes(name));
+  }
+
+  /** Of a row under `names`: values alone. */
+  brief({ side, row }: OneSided, isMean = false): string {
+    const shown = this.#shownFor(isMean);
+    if (shown.length === 0) return isMean ? 'all cycles' : 'the case';
+    return this.#comparison.matching.dimensions[side]
+      .filter(({ name }) => shown.includes(name))
+      .map(({ of }) => briefValue(of(row)))
+      .join(' · ');
+  }
+
+  /** What the values of `brief` are of. */
+  names(isMean = false): string {
+    return this.#shownFor(isMean)
+      .map((name) => this.#short.get(name) ?? name)
+      .join(' · ');
   }
 
   /** Whether there is one case alone, which needs not be told from others. */
   get isSingle(): boolean {
     return this.#shown.length === 0;
+  }
+
+  #shownFor(isMean: boolean): readonly string[] {
+    return isMean ? this.#shown.filter((name) => name !== 'cycle') : this.#shown;
   }
 
   #differs(k: number): boolean {
@@ -88,6 +109,11 @@ export class CaseLabels {
     };
     return printable(CASE_PARTS.map(text).join(' · '));
   }
+}
+
+function briefValue(value: DimensionValue): string {
+  if (typeof value === 'string') return printable(value);
+  return typeof value === 'number' ? valueText(value) : valueWords(value);
 }
 
 /** What a gate asks for, as in `saving_vs_stop_start_pct, mean over cycles, at least 7`. */
@@ -149,12 +175,12 @@ export function gatesHold({ gates }: Comparison): boolean | undefined {
 /** The verdict of the gates in one line; undefined without gates. */
 export function verdictWords({ gates }: Comparison): string | undefined {
   if (gates === null) return undefined;
-  const held = gates.results.filter(({ holds }) => holds).length;
-  const all = gates.results.length;
   const name = printable(gates.name);
-  if (held === all)
-    return all === 1 ? `The gate of ${name} holds` : `All ${all} gates of ${name} hold`;
-  return `${all - held} of ${all} gates of ${name} ${all - held === 1 ? 'does' : 'do'} not hold`;
+  const all = gates.results.length;
+  const missed = gates.results.filter(({ holds }) => !holds).length;
+  if (all === 1) return `The gate of ${name} ${missed === 0 ? 'holds' : 'does not hold'}`;
+  if (missed === 0) return `All ${all} gates of ${name} hold`;
+  return `${missed} of ${all} gates of ${name} ${missed === 1 ? 'does' : 'do'} not hold`;
 }
 
 /** What became of the cases, in sentences: matched ones first, then all that are not. */
@@ -182,11 +208,11 @@ export function countWords({ matching, counts }: Comparison): string[] {
 
 /** The weights of means, in a sentence. */
 export function shareWords({ shares }: Comparison): string {
-  if (shares.shares === null) return 'all cycles with the same share of the distance';
+  if (shares.shares === null) return 'cycles with the same share of the distance';
   const sum = Object.values(shares.shares).reduce((total, share) => total + share, 0);
   const named = (shares.needed ?? []).map(
     (cycle) => `${printable(cycle)} ${fixed((100 * shares.of(cycle)) / sum, 1)} %`,
   );
   const from = shares.from === 'gates' ? 'the gates file' : 'the study';
-  return `shares of the distance from ${from}: ${named.join(', ')}`;
+  return `cycles with the shares of ${from}: ${named.join(', ')}`;
 }

@@ -27,23 +27,25 @@ const FIGURE = 12;
  *
  * @param section
  * @param paint emphasis for the terminal, or none
+ * @param words columns that the words of a row take
  * @returns lines, without line ends
  */
-export function sectionLines(section: Section, paint: Paint): string[] {
+export function sectionLines(section: Section, paint: Paint, words: number = WORDS): string[] {
   const { title, columns, rows, notes = [] } = section;
-  for (const [words, ...figures] of rows) {
-    if (figures.length !== columns.length) throw new DefectError(`\`${words}\` has no row`);
+  const line = (text: string, figures: readonly string[]) => figureLine(text, figures, words);
+  for (const [text, ...figures] of rows) {
+    if (figures.length !== columns.length) throw new DefectError(`\`${text}\` has no row`);
   }
   return [
     paint.title(line(title, columns)),
-    ...rows.map(([words, ...figures]) => line(`  ${words}`, figures)),
+    ...rows.map(([text, ...figures]) => line(`  ${text}`, figures)),
     ...notes.flatMap((note) => wrap(note, WIDTH)).map((text) => paint.faint(text)),
   ];
 }
 
-function line(words: string, figures: readonly string[]): string {
+function figureLine(text: string, figures: readonly string[], words: number): string {
   const cells = figures.map((figure) => figure.padStart(FIGURE));
-  return `${words.padEnd(WORDS)}${cells.join('')}`.trimEnd();
+  return `${text.padEnd(words)}${cells.join('')}`.trimEnd();
 }
 
 /** A section as Markdown: a heading, a table, its notes. */

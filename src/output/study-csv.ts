@@ -5,9 +5,6 @@ import { csvCell } from './csv-cell.ts';
 import { type CsvDialect, PLAIN_DIALECT } from './csv-dialect.ts';
 import { type StudyShape, studyColumns } from './study-columns.ts';
 
-/** Characters that are gathered before they are handed on. */
-const CHUNK = 1 << 16;
-
 /** How the table of a study is written, where it is not `results.csv`. */
 export interface StudyCsvOptions {
   /** What `chosenColumns` gave; all of them if left out. */
@@ -43,26 +40,6 @@ export class StudyCsv {
     }
     return `${line}\n`;
   }
-}
-
-/**
- * The table of a study, piece by piece: header, then a row a record.
- * @param records as they come, in the order of the rows
- */
-export async function* studyCsv(
-  records: Iterable<StudyRecord> | AsyncIterable<StudyRecord>,
-  shape: StudyShape,
-  options: StudyCsvOptions = {},
-): AsyncGenerator<string> {
-  const table = new StudyCsv(shape, options);
-  let text = table.header;
-  for await (const record of records) {
-    text += table.row(record);
-    if (text.length < CHUNK) continue;
-    yield text;
-    text = '';
-  }
-  yield text;
 }
 
 /** Reads a cell; what a case does not have leaves it empty. */

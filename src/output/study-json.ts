@@ -1,5 +1,5 @@
 import type { Curve } from '../study/curves.ts';
-import { type RankedRow, savingOf } from '../study/rank.ts';
+import { type RankedRow, savingOf } from '../study/ranking.ts';
 import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
 
 /** Rows and curves that the document lists, at most: all cases stand in `results.jsonl`. */

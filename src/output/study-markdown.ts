@@ -1,24 +1,19 @@
 import { CAUTIONS } from './cautions.ts';
 import { curvePlot } from './curve-plot.ts';
+import { curveName, drawnCurve, KNEE_TITLE, kneeWords } from './knee-words.ts';
 import { printable } from './problems.ts';
 import { escaped } from './section.ts';
-import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
 import {
   CYCLE_HEADERS,
   CYCLE_TITLE,
-  curveName,
   cycleGrid,
-  drawnCurve,
-  extremeWords,
   FIGURE_WORDS,
   FIGURES,
   figuresOf,
-  headWords,
-  KNEE_TITLE,
-  kneeWords,
   labelsOf,
-  noteWords,
-} from './study-words.ts';
+} from './study-labels.ts';
+import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
+import { extremeWords, headWords, noteWords } from './study-words.ts';
 
 /** A study as Markdown, for a pull request or a report: what `studyTable` shows, names in full. */
 export function studyMarkdown(report: StudyReport): string {

@@ -1,5 +1,5 @@
 import { type Curve, storeCurves } from '../study/curves.ts';
-import type { RankedRow, Ranking } from '../study/rank.ts';
+import type { RankedRow, Ranking } from '../study/ranking.ts';
 
 /** A study as people are shown it; every format prints the same of it. */
 export interface StudyReport {
@@ -49,4 +49,10 @@ export function shownRows({ rows }: Ranking, most = BEST + WORST): ShownRows {
   const best = pool.slice(0, most - WORST);
   const worst = pool.slice(Math.max(best.length, pool.length - WORST));
   return { best, omitted: placed.length - best.length - worst.length, worst };
+}
+
+/** Every name that stands in the tables of a study. */
+export function namesIn({ rows, cycles }: Ranking): readonly string[] {
+  const parts = rows.flatMap(({ car, store, strategy }) => [car, store, strategy]);
+  return [...parts, ...cycles.map(({ name }) => name)];
 }

@@ -1,24 +1,19 @@
 import { curvePlot } from './curve-plot.ts';
+import { curveName, drawnCurve, KNEE_TITLE, kneeWords } from './knee-words.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
-import { clipped } from './study-names.ts';
-import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
 import {
   CYCLE_HEADERS,
   CYCLE_TITLE,
-  curveName,
   cycleGrid,
-  drawnCurve,
-  extremeWords,
   FIGURE_WORDS,
   FIGURES,
   figuresOf,
-  headWords,
-  KNEE_TITLE,
-  kneeWords,
   labelsOf,
-  noteWords,
-} from './study-words.ts';
+} from './study-labels.ts';
+import { clipped } from './study-names.ts';
+import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
+import { extremeWords, headWords, noteWords } from './study-words.ts';
 import { wrap } from './wrap.ts';
 
 /** Columns of a terminal on which no line breaks, as far as names allow. */

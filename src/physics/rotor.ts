@@ -1,4 +1,5 @@
 import type { UniformCurve } from './curve.ts';
+import type { Chamber, RotorShape } from './windage.ts';
 
 /** The flywheel itself. */
 export interface Rotor {
@@ -16,7 +17,12 @@ export interface Rotor {
  */
 export type RotorDrag =
   | { readonly form: 'coefficients'; readonly c0: number; readonly c1: number; readonly c2: number }
-  | { readonly form: 'curve'; readonly torque: UniformCurve };
+  | {
+      readonly form: 'curve';
+      readonly torque: UniformCurve;
+      /** What the curve was computed from, for reports */
+      readonly housing?: { readonly shape: RotorShape; readonly chamber: Chamber };
+    };
 
 /**
  * Kinetic energy ½ J ω².
@@ -58,6 +64,11 @@ export interface RotorMotion {
   meanSpeed: number;
   /** Energy lost to drag [J] */
   dragLoss: number;
+}
+
+/** A motion with every field set. */
+export function newRotorMotion(): RotorMotion {
+  return { endSpeed: 0, meanSpeed: 0, dragLoss: 0 };
 }
 
 /**

@@ -1,9 +1,21 @@
 import type { Axles } from '../physics/axle.ts';
 import type { Electrics } from '../physics/electrics.ts';
 import type { Engine } from '../physics/engine.ts';
+import type { DrivenAxle } from '../physics/full-load.ts';
 import type { Gearbox } from '../physics/gearbox.ts';
 import type { RoadLoad } from '../physics/road-load.ts';
 import type { Store } from '../physics/store.ts';
+
+/** What only driving at full load asks of a car; no drive cycle is touched by it. */
+export interface SprintTraits {
+  readonly driven: DrivenAxle;
+  /** Greatest force of the tyres over normal load, μ */
+  readonly tyreAdhesion: number;
+  /** The engine passes nothing on for so long in each change of gear [s] */
+  readonly shiftTime: number;
+  /** Engine speed held while the launch device slips at full load [rad/s] */
+  readonly launchSpeed: number;
+}
 
 /** A car, resolved: SI, every default filled in. */
 export interface Car {
@@ -19,6 +31,7 @@ export interface Car {
   readonly gearbox: Gearbox;
   readonly engine: Engine;
   readonly electrics: Electrics;
+  readonly sprint: SprintTraits;
 }
 
 /**

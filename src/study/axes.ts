@@ -27,13 +27,16 @@ type Vary = StudyFile['vary'][number];
  *
  * @param vary of the study file
  * @param problems to which what is wrong with them is added
- * @returns undefined where something is
+ * @returns those that are sound, and whether all of them are
  */
-export function axesOf(vary: StudyFile['vary'], problems: StudyProblems): Axis[] | undefined {
-  const axes = vary.map((entry, k) => axisOf(entry, ['vary', k], problems));
-  const whole = axes.filter((axis) => axis !== undefined);
-  const once = checkOnce(whole, problems);
-  return once && whole.length === axes.length ? whole : undefined;
+export function axesOf(
+  vary: StudyFile['vary'],
+  problems: StudyProblems,
+): { readonly axes: readonly Axis[]; readonly areSound: boolean } {
+  const all = vary.map((entry, k) => axisOf(entry, ['vary', k], problems));
+  const axes = all.filter((axis) => axis !== undefined);
+  const once = checkOnce(axes, problems);
+  return { axes, areSound: once && axes.length === all.length };
 }
 
 function axisOf(entry: Vary, place: JsonPath, problems: StudyProblems): Axis | undefined {

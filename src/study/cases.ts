@@ -68,7 +68,7 @@ async function partOf(
       problems.at(at, {
         code: 'missing-key',
         found: 'no such key',
-        expected: `the ${kind} of the case: the study lists ${list.listed === 0 ? 'none' : list.listed} under \`${LIST_KEYS[kind]}\`, so that it does not go without saying`,
+        expected: `the ${kind} of the case, since the study lists ${list.listed === 0 ? 'none' : `${list.listed} of them`} under \`${LIST_KEYS[kind]}\``,
       });
     }
     return undefined;

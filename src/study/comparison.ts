@@ -1,7 +1,7 @@
 import type { LoadedGates } from '../config/load-gates.ts';
-import { type FigureChange, fuelChange, meanChanges } from './difference.ts';
+import { COMPARED_COLUMNS, fuelChange, meanChanges } from './difference.ts';
 import type { Weighted } from './figures.ts';
-import { checkFigures, type GateResult, holdGate } from './gates.ts';
+import { checkFigures, type GateResult, gateColumns, holdGate } from './gates.ts';
 import { type LedgerChange, ledgerChange } from './ledger-change.ts';
 import {
   groupedBy,
@@ -12,22 +12,18 @@ import {
   type Side,
 } from './match.ts';
 import { noticesOf } from './notices.ts';
-import type { Result } from './results.ts';
+import { type Result, readResult } from './results.ts';
 import { type CycleShares, cycleShares, weighted } from './shares.ts';
 
 /** Fuel that changes by less than this, of that before, counts as unchanged. */
 export const UNCHANGED = 1e-5;
 
-/** The mean over the cycles of a car with a store, a strategy and varied numbers. */
-export interface MeanChange {
-  /** The first of the cases. */
-  readonly of: OneSided;
-  /** How many cases are in the mean. */
-  readonly cases: number;
-  /** How many should be in it but failed, or have nothing to be compared with. */
+/** Cases of a car with a store, a strategy and varied numbers, of whose cycles a mean is taken. */
+export interface MeanGroup {
+  /** One case at least */
+  readonly pairs: readonly Pair[];
+  /** How many cycles should be in it too, but failed or have nothing to be compared with. */
   readonly lacking: number;
-  readonly figures: readonly FigureChange[];
-  readonly ledger: LedgerChange;
 }
 
 /** What `compare` found out. */
@@ -44,7 +40,7 @@ export interface Comparison {
     /** Cases whose inputs are the same before and after. */
     readonly sameInputs: number;
   };
-  readonly means: readonly MeanChange[];
+  readonly means: readonly MeanGroup[];
   /** What moved in the ledger, in the mean of all of `means`; null where there is none. */
   readonly ledger: LedgerChange | null;
   readonly gates: {
@@ -57,9 +53,20 @@ export interface Comparison {
 }
 
 /**
+ * Reads a result with the figures that a comparison looks at.
+ * @param source file with the JSON of a run, `-` for standard input, or the folder of a study
+ * @param gates that will be held against it, if any
+ * @throws InputError where it is no result, or not whole
+ */
+export function readCompared(source: string, gates?: LoadedGates): Promise<Result> {
+  const asked = gates === undefined ? [] : gateColumns(gates);
+  return readResult(source, { required: COMPARED_COLUMNS, asked });
+}
+
+/**
  * Compares two results and holds gates against them.
- * @param before
- * @param after
+ * @param before as `readCompared` read it, with the same gates
+ * @param after likewise
  * @param gates that are held, if any
  * @throws InputError where the gates name a figure or a cycle that there is not
  */
@@ -109,25 +116,43 @@ function meansOf(
     ...doubled,
   ].filter(({ row }) => shares.of(row.names.cycle) > 0);
   const lost = groupedBy(others, ({ side, row }) => groupOf(side, row));
-  const all: Record<Side, Weighted[]> = { before: [], after: [] };
-  const means = [...groups].map(([key, group]): MeanChange => {
-    const old = group.map(({ before }) => before);
-    const now = group.map(({ after }) => after);
-    const before = weighted(old, shares);
-    const after = weighted(now, shares);
-    all.before.push(...ofSumOne(before));
-    all.after.push(...ofSumOne(after));
-    const cycles = new Set(now.map(({ names }) => names.cycle));
+  const means = [...groups].map(([key, group]): MeanGroup => {
+    const cycles = new Set(group.map(({ after }) => after.names.cycle));
     const needed = shares.needed ?? (lost.get(key) ?? []).map(({ row }) => row.names.cycle);
     return {
-      of: { side: 'after', row: now[0]! },
-      cases: group.length,
+      pairs: group,
       lacking: new Set(needed.filter((cycle) => !cycles.has(cycle))).size,
-      figures: meanChanges(before, after),
-      ledger: ledgerChange(before, after),
     };
   });
-  return { means, ledger: means.length === 0 ? null : ledgerChange(all.before, all.after) };
+  return { means, ledger: means.length === 0 ? null : ledgerOfAll(means, shares) };
+}
+
+/** How the means of a group have changed. */
+export function groupChange({ pairs }: MeanGroup, { shares }: Pick<Comparison, 'shares'>) {
+  const { before, after } = bothSides(pairs, shares);
+  return { figures: meanChanges(before, after), ledger: ledgerChange(before, after) };
+}
+
+/** What moved in the mean of several groups, each of which counts the same. */
+function ledgerOfAll(means: readonly MeanGroup[], shares: CycleShares): LedgerChange {
+  const sides = means.map(({ pairs }) => bothSides(pairs, shares));
+  return ledgerChange(
+    sides.flatMap(({ before }) => ofSumOne(before)),
+    sides.flatMap(({ after }) => ofSumOne(after)),
+  );
+}
+
+function bothSides(pairs: readonly Pair[], shares: CycleShares): Record<Side, Weighted[]> {
+  return {
+    before: weighted(
+      pairs.map(({ before }) => before),
+      shares,
+    ),
+    after: weighted(
+      pairs.map(({ after }) => after),
+      shares,
+    ),
+  };
 }
 
 /** Every group counts the same in a mean of several, however its shares add up. */

@@ -1,5 +1,5 @@
 import { type CurvePoint, findKnee, type Knee } from './knee.ts';
-import type { RankedRow, Ranking } from './rank.ts';
+import type { RankedRow, Ranking } from './ranking.ts';
 
 /** The saving over one number of the store, all else held as in the best row of these parts. */
 export interface Curve {

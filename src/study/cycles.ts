@@ -3,6 +3,7 @@ import { inputHash } from '../config/hash.ts';
 import { loadInlineCycle } from '../config/inline-cycle.ts';
 import { type JsonPath, pathText } from '../config/json.ts';
 import { type LoadedCycle, loadCycle } from '../config/load-cycle.ts';
+import type { DriveReport } from '../config/load-drive.ts';
 import { InputError } from '../config/problem.ts';
 import type { InlineCycle } from '../config/study-file.ts';
 import { inStudy } from './documents.ts';
@@ -14,8 +15,8 @@ import type { StudyProblems } from './study-problems.ts';
 /** A cycle that was loaded to see that it can be; only what it is known by is kept. */
 export interface CyclePart extends Listed {
   readonly source: CycleSource;
-  /** Files that it was made from. */
-  readonly files: readonly string[];
+  /** What was found and done when its drives were loaded, without a list of every change. */
+  readonly drives: readonly DriveReport[];
 }
 
 /**
@@ -67,7 +68,7 @@ function sourcesOf(entry: unknown, place: JsonPath, problems: StudyProblems): Cy
   }
   if (!isCycleGlob(entry, folder)) return [named(entry, folder)];
   try {
-    return globbed(entry, folder).map((path) =>
+    return globbed(entry, problems.document).map((path) =>
       named(isBareName(path) ? `./${path}` : path, folder),
     );
   } catch (error) {
@@ -92,7 +93,7 @@ async function cyclePart(
       digest: inputHash(identity),
       from: source.form === 'named' ? source.text : `\`${pathText(place)}\``,
       source: { ...source, name },
-      files: drives.filter(({ form }) => form !== 'built-in').map(({ file }) => file),
+      drives: drives.map(briefly),
     };
   } catch (error) {
     if (!(error instanceof InputError) || source.form === 'named') {
@@ -114,4 +115,20 @@ async function cyclePart(
     }
     return undefined;
   }
+}
+
+/** A report with its changes counted and not listed: a study may have thousands of logs. */
+function briefly(report: DriveReport): DriveReport {
+  const { cleaning } = report;
+  if (cleaning === undefined) return report;
+  const { time, unlisted } = cleaning.changes;
+  const changes = {
+    time: new Float64Array(0),
+    line: new Uint32Array(0),
+    kind: new Uint8Array(0),
+    before: new Float64Array(0),
+    after: new Float64Array(0),
+    unlisted: unlisted + time.length,
+  };
+  return { ...report, cleaning: { ...cleaning, changes } };
 }

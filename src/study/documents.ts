@@ -45,7 +45,8 @@ export async function listDocuments(
         ? namedDocuments(kind, entry, place, listing.problems)
         : inlineDocuments(entry, place, listing.problems);
     for (const document of documents) {
-      const part = await documentPart(kind, document, place, listing);
+      const isInline = typeof entry !== 'string';
+      const part = await documentPart(kind, document, place, listing, isInline);
       if (part !== undefined) list.list(part, place);
     }
   }
@@ -75,7 +76,7 @@ function namedDocuments(
   const read = (path: string) =>
     attempt(place, problems, () => readNamed(kind, path, { problems }));
   if (!isGlob(text, folder)) return [read(text)].filter((document) => document !== undefined);
-  const paths = attempt(place, problems, () => globbed(text, folder)) ?? [];
+  const paths = attempt(place, problems, () => globbed(text, problems.document)) ?? [];
   return paths
     .map((path) =>
       attempt(place, problems, () => readDocument(namedFrom(folder, path), `a ${kind} file`)),
@@ -116,17 +117,17 @@ async function documentPart(
   document: JsonDocument,
   place: JsonPath,
   { check, problems }: Listing,
+  isInline = false,
 ): Promise<DocumentPart | undefined> {
   try {
     const identity = await check.identity(kind, document);
     const name = String(valueAt(document.value, ['name']));
-    const isInline = document.file === problems.document.file;
     const from = isInline ? `\`${pathText(place)}\`` : document.file;
     return { name, digest: inputHash(identity), from, document, identity };
   } catch (error) {
     if (!(error instanceof InputError)) throw error;
     for (const problem of error.problems) {
-      if (problem.file !== problems.document.file) problems.others([problem]);
+      if (!isInline || problem.file !== document.file) problems.others([problem]);
       else problems.inline(inStudy(problem, place));
     }
     return undefined;

@@ -117,13 +117,9 @@ function ofNumber(
   }
   const known = valuesOf(path, product, lists);
   if (known === undefined) {
-    const { parts } = lists[path.kind];
-    const fault = pathFault(path, parts[0]?.identity) ?? {
-      code: 'unknown-path',
-      found: shown(text),
-      expected: `a number that some ${path.kind} of the study has`,
-    };
-    problems.at(at, fault);
+    // No part has it, so that the first serves to say what there is.
+    const fault = pathFault(path, lists[path.kind].parts[0]?.document.value, false);
+    if (fault !== undefined) problems.at(at, fault);
     return undefined;
   }
   const { place, values } = known;

@@ -84,7 +84,7 @@ function saving(reference: string): Pick<Figure, 'columns' | 'mean'> {
     mean: (cases) => {
       const without = meanOf(cases, (figures) => figures.of(reference));
       const withStore = meanOf(cases, (figures) => figures.of(STORE_FUEL));
-      return without > 0 ? (1 - withStore / without) / PERCENT : Number.NaN;
+      return without > 0 ? (without - withStore) / without / PERCENT : Number.NaN;
     },
   };
 }

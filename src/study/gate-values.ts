@@ -65,36 +65,38 @@ export function gateValues(
     );
   }
   const { matching, shares } = compared;
-  const counted = entries.filter((entry) => shares.of(sideOf(entry).row.names.cycle) > 0);
-  const groups = groupedBy(counted, (entry) => {
+  const groups = groupedBy(entries, (entry) => {
     const { side, row } = sideOf(entry);
     return matching.groupOf(side, row);
   });
-  return [...groups.values()].map((group) => meanOfGroup(gate, figure, scope, group, shares));
+  // A mean over fewer cycles than its neighbours' may be high because the hard one is not in it.
+  const needed = shares.needed ?? [...new Set(entries.map(cycleOf))];
+  const cycles = needed.filter(scope.hasCycle);
+  return [...groups.values()].map((group) => meanOfGroup(gate, figure, cycles, group, shares));
 }
 
 function meanOfGroup(
   gate: Gate,
   figure: Figure,
-  scope: GateScope,
+  needed: readonly string[],
   group: readonly Entry[],
   shares: CycleShares,
 ): GateValue {
-  const cycles = group.map((entry) => sideOf(entry).row.names.cycle);
-  const needed = (shares.needed ?? []).filter(scope.hasCycle);
+  const counted = group.filter((entry) => shares.of(cycleOf(entry)) > 0);
+  const byCycle = groupedBy(counted, cycleOf);
   const troubles = [
-    ...group.flatMap((entry, index) =>
-      entry.trouble === null ? [] : [`${cycles[index]}: ${entry.trouble}`],
+    ...counted.flatMap((entry) =>
+      entry.trouble === null ? [] : [`${cycleOf(entry)}: ${entry.trouble}`],
     ),
     ...needed
-      .filter((cycle) => !cycles.includes(cycle))
+      .filter((cycle) => !byCycle.has(cycle))
       .map((cycle) => `no case on ${cycle}, which has a share in the mean`),
-    ...cycles
-      .filter((cycle, index) => cycles.indexOf(cycle) !== index)
-      .map((cycle) => `${cycle} stands more than once`),
+    ...[...byCycle]
+      .filter(([, entries]) => entries.length > 1)
+      .map(([cycle]) => `${cycle} stands more than once`),
   ];
   const mean = (side: 'before' | 'after') => {
-    const rows = group.flatMap((entry) => entry[side] ?? []);
+    const rows = counted.flatMap((entry) => entry[side] ?? []);
     return figure.mean?.(weighted(rows, shares)) ?? Number.NaN;
   };
   const [first] = group;
@@ -111,6 +113,10 @@ function sideOf({ before, after }: Entry): OneSided {
   return after === undefined
     ? { side: 'before', row: before as ResultRow }
     : { side: 'after', row: after };
+}
+
+function cycleOf(entry: Entry): string {
+  return sideOf(entry).row.names.cycle;
 }
 
 function entriesFor({ of }: Gate, { after, matching }: Compared): Entry[] {

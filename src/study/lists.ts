@@ -77,11 +77,15 @@ export function hasProduct({ document }: StudyProblems): boolean {
 
 /**
  * Checks that the study has cases at all, and nothing that is about the product where it has none.
+ *
+ * @param study the parts of its file that are sound in themselves
+ * @param problems to which what is wrong is added
  */
-export function checkHasCases(problems: StudyProblems): void {
+export function checkHasCases(study: Partial<StudyFile>, problems: StudyProblems): void {
   if (hasProduct(problems)) return;
   const { value } = problems.document;
-  if (value === null || typeof value !== 'object') return;
+  // What is no object at all has a problem already.
+  if (value === null || typeof value !== 'object' || Array.isArray(value)) return;
   const missing = PART_KINDS.filter((kind) => !hasKey(value, LIST_KEYS[kind]));
   if (!hasKey(value, 'cases')) {
     for (const kind of missing) {
@@ -98,7 +102,7 @@ export function checkHasCases(problems: StudyProblems): void {
     }
   }
   for (const key of ['vary', 'exclude'] as const) {
-    if (!hasKey(value, key) || !hasKey(value, 'cases')) continue;
+    if (study[key]?.length === 0 || !hasKey(value, key) || !hasKey(value, 'cases')) continue;
     problems.at([key], {
       code: 'no-product',
       expected: `\`${key}\` only where all four lists are there, whose combinations it is about`,

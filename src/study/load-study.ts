@@ -1,6 +1,7 @@
 import { checkShape } from '../config/check-shape.ts';
 import { type JsonDocument, readDocument } from '../config/document.ts';
 import type { InputHashes } from '../config/hash.ts';
+import type { DriveReport } from '../config/load-drive.ts';
 import { shippedPath } from '../config/shipped.ts';
 import { type StudyFile, studyFile } from '../config/study-file.ts';
 import { type Axis, axesOf } from './axes.ts';
@@ -41,16 +42,23 @@ export async function planStudy(document: JsonDocument): Promise<Plan> {
   const study = checkShape(studyFile, document, problems.own);
   const notices: string[] = [];
   const listing: Listing = { check: new PartCheck(), problems };
-  checkHasCases(problems);
+  checkHasCases(study, problems);
   const lists = await listsOf(study, listing, notices);
-  const axes = study.vary && axesOf(study.vary, problems);
+  const { axes, areSound } = axesOf(study.vary ?? [], problems);
   const cases = await casesOf(study.cases ?? [], lists, listing);
-  checkUsed(lists, cases, problems);
+  if (cases.length > 0 && cases.length === study.cases?.length) checkUsed(lists, cases, problems);
   const cycleNames = lists.cycle.parts.map(({ name }) => name);
   const cycleShares = cycleSharesOf(study.cycle_shares, cycleNames, problems);
 
   const variants = new Variants(listing.check, problems);
-  const product = axes && productOf(axes, lists, listing);
+  const pathsAreSound = checkPaths(axes, lists, listing);
+  const product =
+    study.vary !== undefined && areSound && pathsAreSound && isWhole(lists, problems)
+      ? new Product(
+          byKind((kind) => lists[kind].listed),
+          axes,
+        )
+      : undefined;
   const planned =
     product &&
     study.exclude &&
@@ -61,10 +69,7 @@ export async function planStudy(document: JsonDocument): Promise<Plan> {
 
   const { name, outputs } = study as StudyFile;
   const settings = cases.flatMap((listed) => listed.settings);
-  const varied = [
-    ...(axes ?? []).flatMap(({ paths }) => paths),
-    ...settings.map(({ path }) => path),
-  ];
+  const varied = [...axes.flatMap(({ paths }) => paths), ...settings.map(({ path }) => path)];
   const paths = [...new Set(varied.map(({ text }) => text))];
   const listedDrafts = cases.map((listed, k) => ({ listed, inputs: inputs[k] as InputHashes }));
   const cycles = lists.cycle.parts.map(({ digest }) => digest);
@@ -77,7 +82,8 @@ export async function planStudy(document: JsonDocument): Promise<Plan> {
       lists[kind].parts.map(({ name, digest: hash }) => ({ kind, name, hash })),
     ),
     sources: sourcesOf(lists, paths),
-    files: filesOf(document, lists, axes ?? [], listing.check),
+    drives: drivesOf(lists),
+    files: filesOf(document, lists, axes, listing.check),
     notices,
     names: byKind((kind) => lists[kind].parts.map((part) => part.name)),
     drafts: [
@@ -88,17 +94,16 @@ export async function planStudy(document: JsonDocument): Promise<Plan> {
   });
 }
 
-/** The product of all lists and axes; undefined where there is none, or where it cannot be gone through. */
-function productOf(axes: readonly Axis[], lists: Lists, listing: Listing): Product | undefined {
-  const sound = axes.map(({ paths, place }) =>
+function checkPaths(axes: readonly Axis[], lists: Lists, listing: Listing): boolean {
+  const sound = axes.flatMap(({ paths, place }) =>
     paths.map((path) => checkPath(path, lists[path.kind].parts, place, listing)),
   );
-  const isWhole = PART_KINDS.every((kind) => lists[kind].listed > 0);
-  if (!hasProduct(listing.problems) || !isWhole || sound.flat().includes(false)) return undefined;
-  return new Product(
-    byKind((kind) => lists[kind].listed),
-    axes,
-  );
+  return !sound.includes(false);
+}
+
+/** Whether the study has all four lists, with something in each. */
+function isWhole(lists: Lists, problems: StudyProblems): boolean {
+  return hasProduct(problems) && PART_KINDS.every((kind) => lists[kind].listed > 0);
 }
 
 function filesOf(
@@ -111,8 +116,16 @@ function filesOf(
   const documents = [lists.car, lists.store, lists.strategy].flatMap(({ parts }) =>
     parts.map((part) => part.document.file),
   );
-  const cycles = lists.cycle.parts.flatMap(({ files }) => files);
+  const cycles = drivesOf(lists)
+    .filter(({ form }) => form !== 'built-in')
+    .map(({ file }) => file);
   return [...new Set([document.file, ...documents, ...cycles, ...tables, ...check.files])];
+}
+
+/** Each drive once, though several cycles may be made from it. */
+function drivesOf(lists: Lists): DriveReport[] {
+  const drives = lists.cycle.parts.flatMap((cycle) => cycle.drives);
+  return [...new Map(drives.map((drive) => [drive.file, drive])).values()];
 }
 
 function shapeOf(

@@ -28,7 +28,7 @@ export function planMerge(folders: readonly string[]): Merge {
   });
   throwIfAny(problems);
   const [first] = shards;
-  if (first === undefined) throw refuse('--merge', 'no folder', 'folders of shards');
+  if (first === undefined) throw refuse('--merge', 'no folder', 'folders of shards', 'name them');
   throwIfAny(shards.flatMap((other) => foreign(first, other)));
   throwIfAny([...doubled(shards), ...missing(first, shards)]);
   const sorted = shards.toSorted((a, b) => a.k - b.k);
@@ -84,7 +84,8 @@ function doubledFolders(folders: readonly string[]): readonly Problem[] {
     const before = known.get(place);
     known.set(place, folder);
     if (before === undefined) return [];
-    return refuse(folder, `the same folder as \`${before}\``, 'each folder once').problems;
+    const found = `the same folder as \`${before}\``;
+    return refuse(folder, found, 'each folder once', 'name it once').problems;
   });
 }
 
@@ -142,8 +143,6 @@ function missing({ n }: ShardFolder, shards: readonly ShardFolder[]): readonly P
   ).problems;
 }
 
-function refuse(file: string, found: string, expected: string, hint?: string): InputError {
-  return new InputError([
-    { code: 'merge', file, found, expected, ...(hint === undefined ? {} : { hint }) },
-  ]);
+function refuse(file: string, found: string, expected: string, hint: string): InputError {
+  return new InputError([{ code: 'merge', file, found, expected, hint }]);
 }

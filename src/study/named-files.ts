@@ -1,5 +1,7 @@
 import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import { globSync } from 'tinyglobby';
+import type { JsonDocument } from '../config/document.ts';
 import { namedFrom } from '../config/files.ts';
 import { InputError } from '../config/problem.ts';
 import { parseComposition } from '../cycle/composition.ts';
@@ -34,12 +36,19 @@ export function isCycleGlob(text: string, folder: string): boolean {
  * The files that fit a pattern, sorted by their characters' code units, as no locale would have it.
  *
  * @param pattern from the folder: `*`, `?`, `**`, `{a,b}` and `[abc]`
- * @param folder of the study
+ * @param study whose folder it is, and which is no part of itself
  * @returns paths from the folder
  * @throws InputError if there is none
  */
-export function globbed(pattern: string, folder: string): string[] {
-  const found = globSync(pattern, { cwd: folder, expandDirectories: false, onlyFiles: true });
+export function globbed(
+  pattern: string,
+  { folder, file }: Pick<JsonDocument, 'folder' | 'file'>,
+): string[] {
+  const found = globSync(pattern, {
+    cwd: folder,
+    expandDirectories: false,
+    onlyFiles: true,
+  }).filter((path) => namedFrom(folder, path) !== join(file));
   if (found.length > 0) return found.toSorted((a, b) => (a < b ? -1 : a > b ? 1 : 0));
   throw new InputError([
     {

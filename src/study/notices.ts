@@ -66,9 +66,7 @@ function shareNotices({ before, after, shares }: Compared): string[] {
     ...(differ
       ? ['The studies before and after have other shares of cycles; those after are used.']
       : []),
-    ...(left.length > 0
-      ? [`Not in the means, since nothing gives them a share: ${left.join(', ')}.`]
-      : []),
+    ...(left.length > 0 ? [`Not in the means, since they have no share: ${left.join(', ')}.`] : []),
     ...(after.study !== null && before.study !== null && after.study !== before.study
       ? [`The studies have different names: ${before.study} before, ${after.study} after.`]
       : []),

@@ -75,15 +75,16 @@ export function withNumber(document: unknown, keys: JsonPath, value: number): un
  *
  * @param path of the number
  * @param document the whole file
+ * @param mayBeNew whether the key of the number itself may be one that is not there
  * @returns undefined if nothing is wrong
  */
-export function pathFault(path: NumberPath, document: unknown): Fault | undefined {
+export function pathFault(path: NumberPath, document: unknown, mayBeNew = true): Fault | undefined {
   let value = document;
   for (const [depth, key] of path.keys.entries()) {
     const isLast = depth === path.keys.length - 1;
     const next = inner(value, key);
-    if (isLast && next === undefined && isOpen(value, path)) return undefined;
-    if (next === undefined) return missing(path, depth, value);
+    if (isLast && next === undefined && mayBeNew && isOpen(value, path)) return undefined;
+    if (next === undefined) return missing(path, depth, value, mayBeNew);
     if (isLast && typeof next !== 'number') return noNumber(path, next);
     value = next;
   }
@@ -101,13 +102,14 @@ function inner(value: unknown, key: PropertyKey): unknown {
  * a plug-in take any key, so that a misspelt one would pass.
  */
 function isOpen(value: unknown, path: NumberPath): boolean {
-  return !Array.isArray(value) && !path.inFile.startsWith('plugin.parameters.');
+  const isObject = value !== null && typeof value === 'object' && !Array.isArray(value);
+  return isObject && !path.inFile.startsWith('plugin.parameters.');
 }
 
 /** Keys of every file that say nothing to the simulation. */
 const ABOUT = ['$schema', 'name', 'notes'];
 
-function missing(path: NumberPath, depth: number, value: unknown): Fault {
+function missing(path: NumberPath, depth: number, value: unknown, mayBeNew: boolean): Fault {
   const before = [path.kind, ...path.keys.slice(0, depth)].map(String).join('.');
   const fault = { code: 'unknown-path', found: shown(path.text) };
   if (value === null || typeof value !== 'object') {
@@ -122,13 +124,16 @@ function missing(path: NumberPath, depth: number, value: unknown): Fault {
   }
   const there = Object.keys(value).filter((name) => !ABOUT.includes(name));
   const near = suggest(key, there);
+  const hint =
+    near !== undefined
+      ? `did you mean \`${[before, near, ...path.keys.slice(depth + 1).map(String)].join('.')}\`?`
+      : mayBeNew
+        ? `write \`${key}\` into the file, or leave that ${path.kind} out of this study: what a file leaves out would be switched on by a number in it`
+        : undefined;
   return {
     ...fault,
     expected: `a key that is there; \`${before}\` has ${there.map((name) => `\`${name}\``).join(', ')}`,
-    hint:
-      near === undefined
-        ? `write \`${key}\` into the file first: what it leaves out would be switched on by a number in it`
-        : `did you mean \`${[before, near, ...path.keys.slice(depth + 1).map(String)].join('.')}\`?`,
+    ...(hint === undefined ? {} : { hint }),
   };
 }
 

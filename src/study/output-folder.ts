@@ -1,5 +1,5 @@
-import { mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
 import { hasJournal, JOURNAL } from './journal.ts';
 import { FolderLock, LOCK } from './lock.ts';
@@ -29,7 +29,7 @@ const LISTED = 5;
  */
 export function claimFolder(folder: string): FolderLock {
   refuseOther(folder);
-  mkdirSync(folder, { recursive: true });
+  makeFolder(folder);
   const lock = FolderLock.take(folder);
   removeUnfinished(folder);
   return lock;
@@ -46,6 +46,13 @@ export function removeResults(folder: string): void {
 /** Where the log of a case is written. */
 export function logPath(folder: string, hash: string): string {
   return join(folder, FILES.logs, `${hash}.csv`);
+}
+
+/** Makes a folder and those above it; Node's own way turns round for ever where none can be made. */
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  makeFolder(dirname(folder));
+  mkdirSync(folder);
 }
 
 function refuseOther(folder: string): void {

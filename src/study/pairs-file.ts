@@ -16,12 +16,13 @@ export function readPairs(file: string): Omit<Axis, 'form'> {
   const problems = new ProblemList(file);
   const rows: { readonly line: number; readonly values: readonly number[] }[] = [];
   let header:
-    | { readonly line: number; readonly paths: readonly (NumberPath | undefined)[] }
+    | { readonly line: number; readonly paths: readonly (NumberPath | undefined)[] | undefined }
     | undefined;
   const text = readText(file, 'a table of numbers that vary together');
   const broken = readCsvRows(text, (cells, line) => {
     if (header === undefined) header = { line, paths: headerPaths(cells, line, problems) };
-    else rows.push({ line, values: rowValues(header.paths, cells, line, problems) });
+    else if (header.paths !== undefined)
+      rows.push({ line, values: rowValues(header.paths, cells, line, problems) });
   });
   if (broken !== undefined) problems.add(broken.line, broken.problem);
   const line = header?.line ?? 1;
@@ -46,7 +47,7 @@ function headerPaths(
   cells: readonly string[],
   line: number,
   problems: ProblemList,
-): (NumberPath | undefined)[] {
+): (NumberPath | undefined)[] | undefined {
   const names = cells.map((cell) => cell.trim());
   if (names.length === 1 && /[;\t]/.test(names[0]!)) {
     problems.add(line, {
@@ -54,7 +55,7 @@ function headerPaths(
       found: names[0]!,
       expected: 'cells separated by commas, numbers with a decimal point',
     });
-    return [undefined];
+    return undefined;
   }
   return names.map((name) => {
     const path = parseNumberPath(name);

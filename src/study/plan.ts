@@ -1,4 +1,5 @@
 import type { InputHashes } from '../config/hash.ts';
+import type { DriveReport } from '../config/load-drive.ts';
 import type { CaseNames } from '../summary/summary.ts';
 import type { StudySources } from './sources.ts';
 
@@ -83,6 +84,8 @@ export interface Plan {
   readonly sources: StudySources;
   /** Every file that was read, none of which an output may replace. */
   readonly files: readonly string[];
+  /** What was found and done when the drives were loaded, so that no log is cleaned in silence. */
+  readonly drives: readonly DriveReport[];
   /** Sentences for the user: what was put together, and what was not. */
   readonly notices: readonly string[];
   readonly shape: PlanShape;

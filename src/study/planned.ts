@@ -136,7 +136,7 @@ function exclude(part: DocumentPart, settings: readonly Setting[]): string {
   const { kind } = settings[0]!.path;
   const conditions = settings.map(({ path, value }) => [path.text, value] as const);
   const entry = JSON.stringify(Object.fromEntries([[kind, part.name], ...conditions]));
-  return `or leave such combinations out: "exclude": [${entry}]`;
+  return `leave such combinations out: "exclude": [${entry}]`;
 }
 
 /**

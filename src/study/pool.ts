@@ -19,6 +19,8 @@ export type ChunkEnd =
       readonly message: string;
     };
 
+/** A plug-in that never gives memory back ends at this, and not with all there is [MB]. */
+const HEAP = 1024;
 /** Time between two looks at how long a case has been at work [ms]. */
 const LOOK = 200;
 
@@ -52,6 +54,7 @@ export class WorkerPool {
       // A worker that waits must leave its event loop running, or plug-ins' timers never come.
       atomics: 'disabled',
       recordTiming: false,
+      resourceLimits: { maxOldGenerationSizeMb: HEAP },
     });
     // A worker that cannot even start: without an end, what waits for it would wait for ever.
     pool.on('error', () => pool.destroy());

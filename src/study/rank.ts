@@ -1,6 +1,13 @@
-import { PERCENT } from '../config/units.ts';
 import { largestShortfall } from '../summary/shortfall.ts';
-import type { Summary } from '../summary/summary.ts';
+import {
+  type Failure,
+  type MeanFuel,
+  type RankedCase,
+  type RankedRow,
+  type Ranking,
+  type Saving,
+  savingOf,
+} from './ranking.ts';
 import type { DoneRecord, FailedRecord, StudyRecord } from './record.ts';
 
 /** What the cases of a study are ranked by. */
@@ -14,78 +21,6 @@ export interface RankingRules {
   readonly cycleShares: Readonly<Record<string, number>> | null;
   /** Shortfall from which on a trace is not followed, in % of the tractive energy. */
   readonly tolerance: number;
-}
-
-/** Fuel per distance, by the keys of a summary. */
-export type MeanFuel = Summary['fuel'];
-
-/** A saving against the two references; null where there is no fuel to save. */
-export interface Saving {
-  readonly vs_baseline_pct: number | null;
-  readonly vs_stop_start_pct: number | null;
-}
-
-/** A car with a store, a strategy and values of the varied numbers, over all of its cycles. */
-export interface RankedRow {
-  readonly car: string;
-  readonly store: string;
-  readonly strategy: string;
-  /** One a varied path; null where the file's own number serves. */
-  readonly values: readonly (number | null)[];
-  /** Means over the cycles; null where no cycle that counts is done. */
-  readonly fuel: MeanFuel | null;
-  /** Of the mean fuels: never a mean of percentages. */
-  readonly saving: Saving;
-  /** Whether all cycles that count are in the mean; if not, it compares with no other row. */
-  readonly complete: boolean;
-  /** Each case by itself, in the order of the study; those that do not count as well. */
-  readonly cases: readonly CycleFuel[];
-  /** Cases that failed, of cycles that count; so are the two below. */
-  readonly failed: number;
-  /** Cases whose trace was not followed within the tolerance, in any of the three runs. */
-  readonly notFollowed: number;
-  /** Cases whose fuel is corrected along a slope, not balanced by repetition. */
-  readonly slopeCorrected: number;
-}
-
-/** What a case of a row burned. */
-export interface CycleFuel {
-  readonly cycle: string;
-  readonly baseline_L_per_100km: number;
-  readonly stop_start_L_per_100km: number;
-  readonly store_L_per_100km: number;
-}
-
-/** One case by itself. */
-export interface RankedCase extends Pick<RankedRow, 'car' | 'store' | 'strategy' | 'values'> {
-  readonly cycle: string;
-  readonly vs_baseline_pct: number;
-}
-
-/** A reason why cases failed. */
-export interface Failure {
-  readonly kind: FailedRecord['error']['kind'];
-  readonly message: string;
-  readonly cases: number;
-}
-
-/** A study in order: what saves most comes first. */
-export interface Ranking {
-  readonly varied: readonly string[];
-  readonly tolerance: number;
-  /** Cycles in the order of the study, with their shares of the mean, which add to 1. */
-  readonly cycles: readonly { readonly name: string; readonly share: number }[];
-  /** Complete rows by falling saving, then those with gaps, then those without a figure. */
-  readonly rows: readonly RankedRow[];
-  readonly best: RankedCase | null;
-  readonly worst: RankedCase | null;
-  /** All cases, those of cycles that do not count as well; so are the three below. */
-  readonly done: number;
-  readonly failed: number;
-  readonly notFollowed: number;
-  readonly slopeCorrected: number;
-  /** The first few reasons, in the order of the study. */
-  readonly failures: readonly Failure[];
 }
 
 /** Reasons of failed cases that are told apart. */
@@ -108,7 +43,7 @@ interface Gathered extends Pick<RankedRow, 'car' | 'store' | 'strategy' | 'value
   shares: number;
   /** Cycles that went into the sums. */
   counted: number;
-  readonly cases: CycleFuel[];
+  readonly cases: RankedRow['cases'][number][];
   failed: number;
   notFollowed: number;
   slopeCorrected: number;
@@ -243,19 +178,6 @@ function rankedRow(row: Gathered, counting: number): RankedRow {
 }
 
 const NO_SAVING: Saving = { vs_baseline_pct: null, vs_stop_start_pct: null };
-
-/** The saving of a case or of means, from what they burn per distance. */
-export function savingOf(fuel: Omit<CycleFuel, 'cycle'>): Saving {
-  const { baseline_L_per_100km, stop_start_L_per_100km, store_L_per_100km } = fuel;
-  return {
-    vs_baseline_pct: saved(store_L_per_100km, baseline_L_per_100km),
-    vs_stop_start_pct: saved(store_L_per_100km, stop_start_L_per_100km),
-  };
-}
-
-function saved(fuel: number, reference: number): number | null {
-  return reference > 0 ? (reference - fuel) / reference / PERCENT : null;
-}
 
 /** Best first; equal ones stay in the order of the study. */
 function bySaving(a: RankedRow, b: RankedRow): number {

@@ -15,18 +15,21 @@ export interface ResultRow {
 /** Columns by their names, with their places. */
 export type ColumnPlaces = ReadonlyMap<string, number>;
 
-/** Figures of a case by their columns, packed, since a result may have 100 000 cases. */
+/** Figures of a case by their columns. */
 export class Figures {
   readonly #places: ColumnPlaces;
-  readonly #values: Float64Array;
+  readonly #block: Float64Array;
+  readonly #start: number;
 
   /**
    * @param places of the columns, the same object for all cases of a result
-   * @param values in their places; NaN where a case has none
+   * @param block in which the figures of many cases stand; NaN where a case has none
+   * @param start of those of this case
    */
-  constructor(places: ColumnPlaces, values: Float64Array) {
+  constructor(places: ColumnPlaces, block: Float64Array, start: number) {
     this.#places = places;
-    this.#values = values;
+    this.#block = block;
+    this.#start = start;
   }
 
   /**
@@ -36,6 +39,33 @@ export class Figures {
   of(column: string): number {
     const place = this.#places.get(column);
     if (place === undefined) throw new DefectError(`the column ${column} was not read`);
-    return this.#values[place] ?? Number.NaN;
+    return this.#block[this.#start + place] ?? Number.NaN;
+  }
+}
+
+/** Cases whose figures stand in one block. */
+const BLOCK = 1024;
+
+/** Keeps the figures of cases close together, since a result may have 100 000 of them. */
+export class FigureStore {
+  readonly #places: ColumnPlaces;
+  #block = new Float64Array(0);
+  #next = 0;
+
+  constructor(columns: Iterable<string>) {
+    this.#places = new Map([...columns].map((name, place) => [name, place]));
+  }
+
+  /** @param values in the order of the columns; none for a case without figures */
+  add(values: readonly number[]): Figures {
+    const size = this.#places.size;
+    if (this.#next + size > this.#block.length) {
+      this.#block = new Float64Array(BLOCK * Math.max(size, 1)).fill(Number.NaN);
+      this.#next = 0;
+    }
+    this.#block.set(values, this.#next);
+    const figures = new Figures(this.#places, this.#block, this.#next);
+    this.#next += size;
+    return figures;
   }
 }

@@ -6,11 +6,11 @@ import { readText } from '../config/files.ts';
 import { parseJson } from '../config/json.ts';
 import { InputError, type Problem } from '../config/problem.ts';
 import { readStandardInput, STANDARD_INPUT } from '../config/standard-input.ts';
-import { flatSummary } from '../summary/flat.ts';
-import type { Summary } from '../summary/summary.ts';
+import type { CaseNames, Summary } from '../summary/summary.ts';
 import { recordsIn } from './record-lines.ts';
+import { cellReader, figureColumns } from './result-columns.ts';
 import { readManifest } from './result-manifest.ts';
-import { type ColumnPlaces, Figures, type ResultRow } from './result-row.ts';
+import { FigureStore, type ResultRow } from './result-row.ts';
 
 /** A result that was read: of one run, or of a study. */
 export interface Result {
@@ -86,40 +86,37 @@ function notWhole(file: string, found: number, cases: number): InputError {
   ]);
 }
 
-/** What a record is flattened to, and what is kept of it. */
+/** Takes in the records of a result, and keeps little of each. */
 class RowReader {
   readonly #required: readonly string[];
-  readonly #places: ColumnPlaces;
+  readonly #readers: readonly (readonly [column: string, read: ReturnType<typeof cellReader>])[];
+  readonly #store: FigureStore;
   readonly #rows: ResultRow[] = [];
   readonly #varied: string[] = [];
   readonly #tools = new Set<string>();
   readonly #figures = new Set<string>();
   readonly #texts = new Set<string>();
-  /** One string object for each name, however many cases bear it. */
-  readonly #names = new Map<string, string>();
-  #columns = 0;
+  /** One object for all cases that are called the same. */
+  readonly #names = new Map<string, CaseNames>();
+  /** Whether columns were learnt from a case with steps of its saving, or without, or from none. */
+  #learnt: boolean | undefined;
 
   constructor({ required, asked }: WantedColumns) {
     this.#required = required;
-    const columns = new Set([...required, ...asked]);
-    this.#places = new Map([...columns].map((name, place) => [name, place]));
+    const columns = [...new Set([...required, ...asked])];
+    this.#readers = columns.map((column) => [column, cellReader(column)]);
+    this.#store = new FigureStore(columns);
   }
 
   add(value: unknown, place: Place): void {
     const record = checkRecord(value, place);
     this.#tools.add(record.tool);
-    const { car, store, strategy, cycle, hash } = record.case;
     this.#rows.push({
-      names: {
-        car: this.#once(car),
-        store: this.#once(store),
-        strategy: this.#once(strategy),
-        cycle: this.#once(cycle),
-      },
+      names: this.#namesOf(record),
       varied: this.#variedOf(record),
-      hash,
+      hash: record.case.hash,
       failure: record.failure,
-      figures: this.#figuresOf(record, place),
+      figures: this.#store.add(record.failure === null ? this.#valuesOf(record, place) : []),
     });
   }
 
@@ -133,10 +130,13 @@ class RowReader {
     };
   }
 
-  #once(name: string): string {
-    const known = this.#names.get(name);
-    if (known === undefined) this.#names.set(name, name);
-    return known ?? name;
+  #namesOf({ case: { car, store, strategy, cycle } }: CheckedRecord): CaseNames {
+    const key = JSON.stringify([car, store, strategy, cycle]);
+    const known = this.#names.get(key);
+    if (known !== undefined) return known;
+    const names = { car, store, strategy, cycle };
+    this.#names.set(key, names);
+    return names;
   }
 
   #variedOf({ varied }: CheckedRecord): (number | null | undefined)[] {
@@ -146,52 +146,27 @@ class RowReader {
     return this.#varied.map((path) => varied[path]);
   }
 
-  #figuresOf({ failure, summary }: CheckedRecord, place: Place): Figures {
-    const values = new Float64Array(this.#places.size).fill(Number.NaN);
-    if (failure === null) {
-      const flat = flattened(summary, place);
-      this.#learn(flat);
-      const problems = this.#required.flatMap((column) => missing(column, flat[column], place));
-      if (problems.length > 0) throw new InputError(problems);
-      for (const [column, at] of this.#places) {
-        const value = flat[column];
-        if (typeof value === 'number') values[at] = value;
-        else if (value !== null && value !== undefined) this.#texts.add(column);
-      }
-    }
-    return new Figures(this.#places, values);
+  #valuesOf({ summary: checked }: CheckedRecord, place: Place): number[] {
+    const summary = checked as unknown as Summary;
+    this.#learn(summary);
+    const problems: Problem[] = [];
+    const values = this.#readers.map(([column, read]) => {
+      const value = read(summary);
+      if (this.#required.includes(column)) problems.push(...missing(column, value, place));
+      if (typeof value === 'number') return value;
+      if (value !== null && value !== undefined) this.#texts.add(column);
+      return Number.NaN;
+    });
+    if (problems.length > 0) throw new InputError(problems);
+    return values;
   }
 
-  /** Learns which columns hold figures; a case with as many columns as known ones has the same. */
-  #learn(flat: Readonly<Record<string, unknown>>): void {
-    const names = Object.keys(flat);
-    if (names.length === this.#columns) return;
-    this.#columns = names.length;
-    for (const name of names) {
-      const value = flat[name];
-      if (value === null || typeof value === 'number') this.#figures.add(name);
-      else this.#texts.add(name);
-    }
-  }
-}
-
-/** A summary as a row, from whatever a file holds. */
-function flattened(
-  summary: CheckedRecord['summary'],
-  place: Place,
-): Readonly<Record<string, unknown>> {
-  try {
-    return flatSummary(summary as unknown as Summary);
-  } catch {
-    // Its groups are of another shape than any version of the program has written.
-    throw new InputError([
-      {
-        code: 'no-result',
-        ...place,
-        found: 'figures in an order of their own',
-        expected: 'a result as the program wrote it',
-      },
-    ]);
+  /** Learns which columns hold figures: all cases have the same, but for the steps of a saving. */
+  #learn(summary: Summary): void {
+    const hasSteps = summary.waterfall !== undefined;
+    if (this.#learnt === hasSteps || this.#learnt === true) return;
+    this.#learnt = hasSteps;
+    for (const column of figureColumns(summary)) this.#figures.add(column);
   }
 }
 

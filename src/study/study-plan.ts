@@ -28,6 +28,7 @@ export class StudyPlan implements Plan {
   readonly inputs: Plan['inputs'];
   readonly sources: Plan['sources'];
   readonly files: Plan['files'];
+  readonly drives: Plan['drives'];
   readonly notices: Plan['notices'];
   readonly shape: PlanShape;
   readonly #names: PlanParts['names'];
@@ -44,6 +45,7 @@ export class StudyPlan implements Plan {
     this.inputs = parts.inputs;
     this.sources = parts.sources;
     this.files = parts.files;
+    this.drives = parts.drives;
     this.#names = parts.names;
     this.#drafts = parts.drafts;
     const all = parts.drafts.reduce((sum, { count }) => sum + count, 0);

@@ -115,7 +115,7 @@ export class Variants {
     if (alike !== undefined && alike.count > NAMED) return;
     const values = settings.map((setting) => `${setting.path.text} = ${setting.value}`).join(', ');
     const found = [problem.found ?? [], `${kind} ${part.name} with ${values}`].flat().join(' in ');
-    const hint = [problem.hint ?? [], cure(part, settings)].flat().join('; ');
+    const hint = [problem.hint ?? [], cure(part, settings)].flat().join('; or ');
     const { code, expected } = problem;
     if (elsewhere) this.#problems.others([{ ...problem, found, hint }]);
     else this.#problems.ofNumber(place, path, { code, found, expected, hint });

@@ -4,9 +4,9 @@
  * Measures the built program: the time loop on a balanced WLTC class 3b with store and engine-off
  * coast (no text written, one thread), `run` as a whole process against an empty Node process, memory
  * over the length of the trace, and a logged drive of 100 h at 10 Hz: rows a second read, cleaned and
- * driven once, and as a whole process with the most memory that it held. Inputs are the shipped
- * examples and an invented log; a figure with a best beside it is the median of several rounds after
- * a warm-up. No test depends on these figures.
+ * driven once, and as a whole process with the most memory that it held; and studies (study.js).
+ * Inputs are the shipped examples and an invented log; a figure with a best beside it is the median of
+ * several rounds after a warm-up. No test depends on these figures.
  */
 import { spawnSync } from 'node:child_process';
 import { createReadStream, mkdtempSync, rmSync } from 'node:fs';
@@ -26,6 +26,7 @@ import {
   traceFromSamples,
 } from '../../dist/index.js';
 import { writeLongLog } from './long-log.js';
+import { studyFigures } from './study.js';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const EXAMPLE = {
@@ -182,6 +183,7 @@ const result = {
   columns_kB_at_18000_intervals: Math.round(memory(loaded, 10) / 1e3),
   columns_kB_at_1800000_intervals: Math.round(memory(loaded, 1000) / 1e3),
   ...(await longLog(loaded)),
+  ...(await studyFigures()),
 };
 
 if (process.argv.includes('--json')) {

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { filesUnder, ROOT, shell, spinledger, temporaryFolder } from './program.ts';
 
-const COMMANDS = ['run', 'schema', 'init'];
+const COMMANDS = ['run', 'study', 'schema', 'init'];
 
 describe('the program', () => {
   it('lists its commands in its help', () => {
@@ -60,14 +60,17 @@ describe('the program', () => {
 });
 
 describe('schema', () => {
-  it.each(['car', 'store', 'strategy'])('prints the JSON Schema of a %s as it ships', (file) => {
-    const { stdout, stderr } = spinledger(0, ['schema', file]);
-    const schema = JSON.parse(stdout);
-    expect(schema.$schema).toContain('json-schema.org');
-    expect(Object.keys(schema.properties)).toContain('name');
-    expect(stdout).toBe(readFileSync(join(ROOT, 'examples/schema', `${file}.json`), 'utf8'));
-    expect(stderr).toBe('');
-  });
+  it.each(['car', 'store', 'strategy', 'study', 'gates'])(
+    'prints the JSON Schema of a %s as it ships',
+    (file) => {
+      const { stdout, stderr } = spinledger(0, ['schema', file]);
+      const schema = JSON.parse(stdout);
+      expect(schema.$schema).toContain('json-schema.org');
+      expect(Object.keys(schema.properties)).toContain('name');
+      expect(stdout).toBe(readFileSync(join(ROOT, 'examples/schema', `${file}.json`), 'utf8'));
+      expect(stderr).toBe('');
+    },
+  );
 
   it('names the files it has schemas of', () => {
     expect(spinledger(2, ['schema', 'engine']).stderr).toContain('car, store, strategy');

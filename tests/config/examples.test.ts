@@ -8,6 +8,7 @@ import { frictionPower, fuelPower } from '../../src/physics/engine.ts';
 import { litres } from '../../src/physics/fuel.ts';
 import { rotorEnergy, turnByTorque } from '../../src/physics/rotor.ts';
 import { runCase } from '../../src/simulate/case.ts';
+import { loadStudy } from '../../src/study/load-study.ts';
 import { EXAMPLES } from './drafts.ts';
 
 const TOWN = join(EXAMPLES, 'cycles/town-hills.csv');
@@ -65,9 +66,24 @@ describe('every file of the example set', () => {
     },
   );
 
+  it.each(names('studies'))(
+    'is planned, names its schema and is said to be invented: the study %s',
+    async (name) => {
+      const path = join(EXAMPLES, 'studies', `${name}.json`);
+      const plan = await loadStudy(path);
+      expect(plan.name).toBe(name);
+      expect(plan.count).toBeGreaterThan(10);
+      expect(plan.count).toBeLessThan(100);
+      expect(plan.notices).toEqual([]);
+      const data = JSON.parse(readFileSync(path, 'utf8'));
+      expect(data.$schema).toBe('../schema/study.json');
+      expect(data.notes).toMatch(/^Invented/);
+    },
+  );
+
   it('is listed in the README', () => {
     const text = readFileSync(join(EXAMPLES, 'README.md'), 'utf8');
-    for (const folder of ['cars', 'stores', 'strategies', 'cycles']) {
+    for (const folder of ['cars', 'stores', 'strategies', 'cycles', 'studies']) {
       for (const file of readdirSync(join(EXAMPLES, folder))) {
         expect(text).toContain(`${folder}/${file}`);
       }

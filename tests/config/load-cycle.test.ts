@@ -132,3 +132,26 @@ describe('the hash of a trace', () => {
     expect(new Set(all.map(({ identity }) => JSON.stringify(identity))).size).toBe(3);
   });
 });
+
+describe('a cycle that a file names', () => {
+  const CYCLE = 'time_s,speed_kmh\n0,0\n10,36\n20,0\n';
+
+  it('is found from the folder of that file', async () => {
+    const folder = folderWith({ 'mine.csv': CYCLE, udds: CYCLE, bare: CYCLE });
+    const lengths = async (text: string) => duration((await loadCycle(text, {}, folder)).value);
+    expect(await lengths('2*mine.csv + bare')).toBe(60);
+    expect(await lengths(join(folder, 'mine.csv'))).toBe(20);
+    expect(await lengths('./udds')).toBe(20);
+    expect(await lengths('nycc')).toBe(duration((await loadCycle('nycc')).value));
+  });
+
+  it('is told by its path, and a name that is none by the names there are', async () => {
+    const folder = folderWith({ 'bad.csv': 'time_s,speed_kmh\n0,0\n10,-3\n20,0\n' });
+    expect(await problemsOf(loadCycle('bad.csv', {}, folder))).toMatchObject([
+      { code: 'negative-speed', file: join(folder, 'bad.csv'), line: 3 },
+    ]);
+    expect(await problemsOf(loadCycle('uds', {}, folder))).toMatchObject([
+      { code: 'unknown-cycle', file: 'uds', hint: 'did you mean `udds`?' },
+    ]);
+  });
+});

@@ -67,7 +67,7 @@ describe('resolveStore', () => {
   it('tabulates bearings and windage over the whole range, close to the laws themselves', async () => {
     const { rotor } = await resolved('rim-45');
     const chamber = { pressure: 80, temperature: 323.15, gap: 0.004, accommodation: 1 };
-    const shape = { radius: 0.09, length: 0.055 };
+    const shape = { radius: 0.1, length: 0.08 };
     for (const speed of [0, 100, 2094, 3000, 4567, rotor.maxSpeed]) {
       const expected = 0.012 + 8e-6 * speed + windage(shape, chamber, speed).torque;
       // The curve is linear between 513 points, the laws are smooth: below 1e-5 between points.

@@ -61,6 +61,7 @@ export const handCar: Car = {
     rechargeLimit: 600,
     debtLimit: 10_000,
   },
+  sprint: { driven: 'front', tyreAdhesion: 0.9, shiftTime: 0.5, launchSpeed: 100 },
 };
 
 /** A weightless store of round figures, 10 to 90 kJ, any ratio, one tenth lost in each transfer. */

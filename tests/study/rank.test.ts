@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { Ranker, type Ranking, type RankingRules } from '../../src/study/rank.ts';
+import { Ranker, type RankingRules } from '../../src/study/rank.ts';
+import type { Ranking } from '../../src/study/ranking.ts';
 import type { StudyRecord } from '../../src/study/record.ts';
 import { seeded } from '../seeded.ts';
 import { expectWithin } from '../within.ts';

@@ -1,0 +1,87 @@
+import type { Curve } from '../study/curves.ts';
+import type { CurvePoint, NoKnee } from '../study/knee.ts';
+import type { Ranking } from '../study/ranking.ts';
+import { fixed, rounded } from '../summary/numbers.ts';
+import { printable } from './problems.ts';
+import { differs, PARTS } from './study-labels.ts';
+import { shortNames, valueText } from './study-names.ts';
+import type { StudyReport } from './study-report.ts';
+import { counted } from './study-words.ts';
+
+/** Curves that are told of one by one; the rest is counted. */
+const NAMED_CURVES = 6;
+
+/** The title of what `kneeWords` says. */
+export const KNEE_TITLE = 'Where more store brings less';
+
+/**
+ * A sentence a curve; none where a study varies no number of the store. Curves of too few points
+ * are passed over if there are others.
+ */
+export function kneeWords({ ranking, curves }: StudyReport): string[] {
+  const drawable = curves.filter(
+    ({ knee }) => !(knee.kind === 'none' && knee.reason === 'few_points'),
+  );
+  const told = drawable.length > 0 ? drawable : curves.slice(0, 1);
+  const named = told.slice(0, NAMED_CURVES).map((curve) => curveWords(ranking, curve));
+  const more = told.length - named.length;
+  return more > 0 ? [...named, `${counted(more, 'more curve')} of other parts.`] : named;
+}
+
+/** Which number, of which parts, with what held. */
+export function curveName(ranking: Ranking, curve: Curve): string {
+  const short = new Map(ranking.varied.map((path, k) => [path, shortNames(ranking.varied)[k]!]));
+  const parts = PARTS.filter((part) => differs(ranking, part)).map((part) =>
+    printable(curve[part]),
+  );
+  const held = curve.held
+    .filter(({ value }) => value !== null)
+    .map(({ path, value }) => `${short.get(path)} ${valueText(value)}`);
+  const together = curve.together.map((path) => short.get(path));
+  const name = [short.get(curve.path), ...together].join(' and ');
+  const where = [...parts, ...held];
+  return where.length === 0 ? name : `${name} (${where.join(', ')})`;
+}
+
+/** The one curve that there is room to draw: the first that has a shape. */
+export function drawnCurve({ curves }: StudyReport): Curve | undefined {
+  return curves.find(
+    ({ knee }) => knee.kind !== 'none' || (knee.reason !== 'few_points' && knee.reason !== 'flat'),
+  );
+}
+
+function curveWords(ranking: Ranking, curve: Curve): string {
+  const { knee, points } = curve;
+  const name = curveName(ranking, curve);
+  const first = points[0];
+  switch (knee.kind) {
+    case 'none':
+      return `${name}: ${NO_KNEE[knee.reason](points)}.`;
+    case 'peak':
+      return `${name}: no bend before the highest saving, ${fixed(knee.at.saving_pct, 2)} % at ${valueText(knee.at.value)}; beyond it the saving falls.`;
+    case 'knee': {
+      const { at, top } = knee;
+      const [start, bend, end] = [first!, at, top].map(({ value }) => valueText(value));
+      const further = at === top ? '' : `, and by ${gain(at, top)} from there to ${end}`;
+      const falls = top === points[points.length - 1] ? '' : '; beyond that it falls';
+      return `${name}: knee at ${bend}, saving ${fixed(at.saving_pct, 2)} %. The saving grows by ${gain(first!, at)} points from ${start} to ${bend}${further}${falls}.`;
+    }
+  }
+}
+
+const NO_KNEE: { readonly [Reason in NoKnee]: (points: readonly CurvePoint[]) => string } = {
+  few_points: (points) =>
+    `no knee can be seen with ${counted(points.length, 'value')}; give four or more`,
+  flat: () => 'no knee, it hardly changes the saving',
+  falling: (points) => `no knee, the saving falls from the least value (${ends(points)[0]}) on`,
+  rising: (points) =>
+    `no knee, the saving still rises at the end of the range (${ends(points)[1]}); widen the range`,
+};
+
+function ends(points: readonly CurvePoint[]): readonly [string, string] {
+  return [valueText(points[0]!.value), valueText(points[points.length - 1]!.value)];
+}
+
+function gain(from: CurvePoint, to: CurvePoint): string {
+  return rounded(to.saving_pct - from.saving_pct);
+}
