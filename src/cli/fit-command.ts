@@ -68,5 +68,5 @@ export function fitHelp(example: string, more = '', status = ''): string {
 Example:
   npx spinledger fit ${example}
 ${details}
-Exit status: 0 done; 1 a defect of the program; 2 bad usage or input${status}; 130 interrupted.`;
+Exit status: 0 done; 1 a defect of the program; 2 bad usage or input;${status} 130 interrupted.`;
 }

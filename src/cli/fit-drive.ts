@@ -96,9 +96,10 @@ lag between the two is found by the correlation of the speeds, or else of anothe
 is simulated once, from the rotor speed that the log begins with. A fuel flow is taken for the mean
 until the next row.
 
-Figures for \`--limit\`: ${FIGURE_NAMES.slice(0, 5).join(', ')},
-${FIGURE_NAMES.slice(5).join(', ')}.`,
-        '; 3 done, but a limit does not hold',
+Figures for \`--limit\`: ${FIGURE_NAMES.slice(0, 3).join(', ')},
+${FIGURE_NAMES.slice(3, 7).join(', ')},
+${FIGURE_NAMES.slice(7).join(', ')}.`,
+        ' 3 done and written,\nbut a limit does not hold;',
       ),
     )
     .action(async (file: string, options: DriveFitOptions, command: Command) => {

@@ -388,7 +388,10 @@ function estimateSections({ estimates }: DriveSheet): Section[] {
         significant(estimate.value, 5),
         significant(estimate.ci95, 2),
       ]),
-      notes: pairs.length === 0 ? [] : [`Correlation: ${pairs.join(', ')}.`],
+      notes: [
+        ...(pairs.length === 0 ? [] : [`Correlation: ${pairs.join(', ')}.`]),
+        'The intervals know of noise. What else is off in the model goes into these numbers, and not into their intervals.',
+      ],
     },
     {
       title: 'With these, simulated less measured',
