@@ -1,6 +1,7 @@
 // Makes the measured tables of this folder: invented runs, simulated with parameters that are not
 // those of any file of the example set, with the noise of invented sensors on top. The same bytes
-// come out every time.
+// come out every time, until the model or the example files behind drive.csv change: then this has to
+// be run again.
 //
 //     node examples/measured/make.mjs            writes beside this file
 //     node examples/measured/make.mjs FOLDER     writes there

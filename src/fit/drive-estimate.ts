@@ -36,7 +36,7 @@ export interface DriveEstimate {
   readonly degrees: number;
 }
 
-/** A run of the simulator is no smooth function: steps of a thousandth see through its corners. */
+/** A run of the simulator is no smooth function: steps of two thousandths see through its corners. */
 const STEP = 2e-3;
 const SETTLED = 1e-5;
 /** Size of a change of the rotor speed at the start, over that speed. */
@@ -119,6 +119,7 @@ export function estimateDrive(
       scale: [...start, ...begin.map((speed) => START_SCALE * speed)].map(Math.abs),
       breaks,
       step: STEP,
+      hasCliffs: true,
       settled: SETTLED,
     });
   };

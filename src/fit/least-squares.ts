@@ -15,8 +15,13 @@ export interface FitTask {
    * looked for within stretches.
    */
   readonly breaks?: readonly number[];
-  /** Step of the central differences, in scaled parameters; finer by itself for smooth models */
+  /** Step of the differences, in scaled parameters; finer by itself, for smooth models */
   readonly step?: number;
+  /**
+   * Whether the model has cliffs, at which an event comes to pass or not: a difference across one would
+   * be taken for a steep slope, and an interval for a narrow one.
+   */
+  readonly hasCliffs?: boolean;
   /** A round that moves no scaled parameter by more has converged; finer by itself likewise */
   readonly settled?: number;
 }
@@ -51,6 +56,8 @@ export class NoFit extends Error {
 
 /** Step of the central differences, in scaled parameters: their error is its square. */
 const STEP = 1e-4;
+/** How much smaller the smaller step at a cliff is. */
+const FINER = 8;
 /** The library has no test of convergence of its own: it is asked for a few steps at a time. */
 const STEPS_AT_ONCE = 4;
 const MOST_ROUNDS = 30;
@@ -73,7 +80,7 @@ export function leastSquares(task: FitTask): Fit {
   const residuals = Float64Array.from(observed, (value, i) => value - fitted[i]!);
   const degrees = observed.length - parameters.length;
   const variance = residuals.reduce((sum, value) => sum + value * value, 0) / degrees;
-  const covariance = invertNormal(jacobian(task, parameters), scale).map((row) =>
+  const covariance = invertNormal(derivatives(task, parameters), scale).map((row) =>
     row.map((value) => value * variance),
   );
   const lagCorrelation = lagOne(residuals, task.breaks ?? []);
@@ -90,29 +97,27 @@ export function leastSquares(task: FitTask): Fit {
 }
 
 /** The scaled parameters of least squares. */
-function search({
-  observed,
-  model,
-  start,
-  scale,
-  step = STEP,
-  settled = SETTLED,
-}: FitTask): number[] {
+function search(task: FitTask): number[] {
+  const { observed, model, start, scale, settled = SETTLED } = task;
   const data = {
     x: Array.from(observed, (_, i) => i),
     y: observed as ArrayLike<number> & number[],
   };
+  const inUnits = (scaled: readonly number[]) => scaled.map((value, k) => value * scale[k]!);
   const byIndex = (scaled: number[]) => {
-    const values = model(scaled.map((value, k) => value * scale[k]!));
+    const values = model(inUnits(scaled));
     return (i: number) => values[i]!;
+  };
+  const slopes = (scaled: number[]) => {
+    const columns = derivatives(task, inUnits(scaled));
+    return (i: number) => columns.map((column) => column[i]!);
   };
   let now = start.map((value, k) => value / scale[k]!);
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const { parameterValues } = levenbergMarquardt(data, byIndex, {
       initialValues: now,
       maxIterations: STEPS_AT_ONCE,
-      gradientDifference: step,
-      centralDifference: true,
+      jacobianFunction: slopes,
       errorTolerance: 0,
     });
     const moved = Math.max(...parameterValues.map((value, k) => Math.abs(value - now[k]!)));
@@ -123,27 +128,35 @@ function search({
   throw new NoFit('no-end');
 }
 
-/** Derivatives of the model by the scaled parameters, a row an observation. */
-function jacobian(
-  { observed, model, scale, step = STEP }: FitTask,
-  parameters: readonly number[],
-): Matrix {
-  const derivatives = Matrix.zeros(observed.length, parameters.length);
-  for (const [k, unit] of scale.entries()) {
-    const moved = (by: number) =>
-      model(parameters.map((value, j) => (j === k ? value + by * unit : value)));
-    const above = moved(step);
-    const below = moved(-step);
-    for (let i = 0; i < observed.length; i++) {
-      derivatives.set(i, k, (above[i]! - below[i]!) / (2 * step));
-    }
+/** Derivatives of the model by each scaled parameter: a column a parameter. */
+function derivatives(task: FitTask, parameters: readonly number[]): Float64Array[] {
+  const { model, scale, step = STEP, hasCliffs = false } = task;
+  const moved = (k: number, by: number) =>
+    model(parameters.map((value, j) => (j === k ? value + by * scale[k]! : value)));
+  if (!hasCliffs) {
+    return scale.map((_, k) => quotient(moved(k, step), moved(k, -step), 2 * step));
   }
-  return derivatives;
+  const here = model(parameters);
+  return scale.map((_, k) =>
+    // A step to one side, or a smaller one, may stay this side of the cliff: the calmest is taken.
+    [step, -step, step / FINER, -step / FINER]
+      .map((by) => quotient(moved(k, by), here, by))
+      .reduce((a, b) => (squares(b) < squares(a) ? b : a)),
+  );
+}
+
+function quotient(above: ArrayLike<number>, below: ArrayLike<number>, by: number): Float64Array {
+  return Float64Array.from(above, (value, i) => (value - below[i]!) / by);
+}
+
+function squares(values: Float64Array): number {
+  return values.reduce((sum, value) => sum + value * value, 0);
 }
 
 /** (JᵀJ)⁻¹ in the parameters' own units. */
-function invertNormal(derivatives: Matrix, scale: readonly number[]): number[][] {
-  const normal = derivatives.transpose().mmul(derivatives);
+function invertNormal(columns: Float64Array[], scale: readonly number[]): number[][] {
+  const derivatives = new Matrix(columns);
+  const normal = derivatives.mmul(derivatives.transpose());
   const size = Array.from(scale, (_, k) => Math.sqrt(normal.get(k, k)));
   if (size.some((value) => !(value > 0))) throw new NoFit('undetermined');
   const normalised = Matrix.zeros(scale.length, scale.length);

@@ -11,6 +11,8 @@ const measured = (name: string) => join(MEASURED, name);
 
 const COASTDOWN = ['fit', 'coastdown', measured('coastdown.csv'), '--mass', '1475'];
 
+// The log of a drive follows the model and the example files: after a change of these,
+// `node examples/measured/make.mjs` makes it anew.
 describe('the measured examples', () => {
   it('come out of their making script to the byte', () => {
     const folder = temporaryFolder();

@@ -73,6 +73,25 @@ describe('least squares', () => {
     expect(leastSquares({ ...task, observed: white }).inflation).toBe(1);
   });
 
+  it('does not take a cliff beside the minimum for a steep slope', () => {
+    const random = seeded(9);
+    const x = Array.from({ length: 200 }, (_, k) => k / 200);
+    const observed = x.map((at) => 2 * at + 0.1 * normal(random));
+    const straight = (p: readonly number[]) => x.map((at) => p[0]! * at);
+    const task = { observed, model: straight, start: [1.9], scale: [1], step: 2e-3 };
+    const plain = leastSquares(task);
+    // An event that comes to pass a little above the best value, and shifts all that follows by 1.
+    const edge = plain.parameters[0]! + 1e-3;
+    const cliff = (p: readonly number[]) =>
+      straight(p).map((value, k) => (p[0]! > edge && k > 100 ? value + 1 : value));
+    const seen = leastSquares({ ...task, model: cliff, hasCliffs: true });
+    expectWithin(seen.parameters[0]!, plain.parameters[0]!, 1e-6);
+    expectWithin(seen.covariance[0]![0]!, plain.covariance[0]![0]!, 1e-6);
+    // Without the care it would be taken for certain to a hundredth of that.
+    const fooled = { ...task, model: cliff, start: [plain.parameters[0]!] };
+    expect(leastSquares(fooled).covariance[0]![0]!).toBeLessThan(1e-3 * seen.covariance[0]![0]!);
+  });
+
   it('does not look across the breaks between stretches', () => {
     // Alternating signs within pairs, the same sign across them.
     const observed = [1, -1, -1, 1, 1, -1, -1, 1];
