@@ -6,12 +6,8 @@ import { fitCoastdown, type RollingMass } from '../fit/coastdown.ts';
 import { REFERENCES, toReference } from '../fit/coastdown-reference.ts';
 import { COASTDOWN_FORM, pairRuns } from '../fit/coastdown-runs.ts';
 import type { MeasuredTable } from '../fit/measured-table.ts';
-import {
-  coastdownResiduals,
-  coastdownSheet,
-  coastdownText,
-  type FittedCoastdown,
-} from '../output/fit-coastdown.ts';
+import { coastdownResiduals, coastdownText } from '../output/fit-coastdown.ts';
+import { coastdownSheet, type FittedCoastdown } from '../output/fit-coastdown-sheet.ts';
 import type { CoastdownOptions } from './fit-coastdown.ts';
 import { fitted, printFit, readTables } from './fit-print.ts';
 

@@ -7,14 +7,8 @@ import { figuresOf, verdicts } from '../fit/drive-limits.ts';
 import { DRIVE_FORM, type DriveLog, driveLogOf } from '../fit/drive-log.ts';
 import type { DriveSeries } from '../fit/drive-series.ts';
 import { type TimeShift, timeShift } from '../fit/time-shift.ts';
-import {
-  driveResiduals,
-  driveSheet,
-  driveText,
-  type FittedDrive,
-  type LogShift,
-  missedLimitLines,
-} from '../output/fit-drive.ts';
+import { driveResiduals, driveText, missedLimitLines } from '../output/fit-drive.ts';
+import { driveSheet, type FittedDrive, type LogShift } from '../output/fit-drive-sheet.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import type { DriveFitOptions } from './fit-drive.ts';
 import { type AdjustableCase, adjustableCase } from './fit-drive-case.ts';
