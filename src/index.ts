@@ -136,6 +136,7 @@ export { type Run, run } from './simulate/run.ts';
 export { initialState, type State } from './simulate/state.ts';
 export type { Step } from './simulate/step.ts';
 export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
+export { type FoundNumber, runTuned, type TunedRun } from './simulate/tuned.ts';
 export {
   PARTS,
   type Part,
@@ -174,8 +175,17 @@ export { driveOnStore, recharge, type SteadyDrive } from './simulate/sprint-stea
 export type { AssistParameters } from './strategy/assist.ts';
 export type { CoastParameters } from './strategy/coast.ts';
 export { type Behaviours, combine } from './strategy/combine.ts';
-export type { Behaviour, Strategy, StrategyMaker, View, Want } from './strategy/contract.ts';
+export type {
+  Behaviour,
+  NumberSearch,
+  Outcome,
+  Strategy,
+  StrategyMaker,
+  View,
+  Want,
+} from './strategy/contract.ts';
 export type { KeepOffParameters } from './strategy/keep-off.ts';
+export { type LeastCostParameters, leastCost } from './strategy/least-cost.ts';
 export type { RecoverParameters } from './strategy/recover.ts';
 export type { ReserveParameters } from './strategy/reserve.ts';
 export type { StopStartParameters } from './strategy/stop-start.ts';
@@ -204,7 +214,7 @@ export {
   type ChannelAgreement,
   type DriveAgreement,
   type EngineAgreement,
-  type Stretch,
+  type Stretch as DriveStretch,
 } from './fit/drive-agreement.ts';
 export {
   type DriveEstimate,
@@ -229,6 +239,16 @@ export {
   type SpinRun,
 } from './fit/spindown.ts';
 export { type TimeShift, timeShift } from './fit/time-shift.ts';
+
+// The least fuel of a case, and where a strategy loses against it.
+
+export { ACTIONS, type Action, actionOf } from './optimum/actions.ts';
+export { type Bound, findBound, REFINEMENT_LIMIT } from './optimum/bound.ts';
+export { boundAlone, boundOfCase } from './optimum/bound-case.ts';
+export type { BoundedSummary, BoundSummary, StretchSummary } from './optimum/bound-summary.ts';
+export { lossesAlong, type Stretch } from './optimum/losses.ts';
+export { Plan, replayOf } from './optimum/replay.ts';
+export { boundCsv, boundMarkdown, boundTable } from './output/bound-text.ts';
 
 // Results, and the forms they are printed in.
 
@@ -266,6 +286,7 @@ export {
   type LedgerSummary,
   type ReferenceSummary,
   SCHEMA_VERSION,
+  type SearchSummary,
   type Summary,
   type SummarySource,
   summarise,

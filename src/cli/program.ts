@@ -1,5 +1,6 @@
 import type { Command } from 'commander';
 import { version } from '../summary/tool.ts';
+import { boundCommand } from './bound.ts';
 import { newCommand } from './command.ts';
 import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
@@ -29,6 +30,7 @@ export function program(): Command {
     .addCommand(studyCommand())
     .addCommand(compareCommand())
     .addCommand(fit)
+    .addCommand(boundCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {

@@ -1,6 +1,7 @@
 import { loadCase } from '../config/load.ts';
 import { InputError, type Problem, throwIfAny } from '../config/problem.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
+import type { BoundedSummary } from '../optimum/bound-summary.ts';
 import { CAUTIONS } from '../output/cautions.ts';
 import type { CsvDialect } from '../output/csv-dialect.ts';
 import { formulaNotice } from '../output/formula-names.ts';
@@ -55,7 +56,11 @@ export async function runOneCase(options: RunOptions): Promise<void> {
   const waterfall = options.explain
     ? (await import('../simulate/waterfall.ts')).runWaterfall(subject, behaviours, result)
     : undefined;
-  const summary = summariseLoaded(loaded, result, waterfall);
+  const plain = summariseLoaded(loaded, result, waterfall);
+  const bounded = options.bound
+    ? (await import('../optimum/bound-case.ts')).boundOfCase(subject, result, plain)
+    : undefined;
+  const summary = bounded ?? plain;
 
   if (options.log !== undefined) {
     const fill = (write: (text: string) => void) =>
@@ -63,7 +68,11 @@ export async function runOneCase(options: RunOptions): Promise<void> {
     if (options.log === '-') fill(writeOut);
     else await writeWhole(options.log, fill);
   }
-  writeOut(await printed(summary, options.format, dialect));
+  writeOut(
+    bounded === undefined
+      ? await printed(plain, options.format, dialect)
+      : await printedWithBound(bounded, options.format, dialect),
+  );
   if (options.format === 'table') writeErr(`${CAUTIONS.join('\n')}\n`);
   holdTolerance(summary, options.tolerance);
 }
@@ -86,6 +95,22 @@ async function printed(
     case 'none':
       return '';
   }
+}
+
+/** The same with the bound: below what is printed without it, or among its keys. */
+async function printedWithBound(
+  summary: BoundedSummary,
+  format: RunOptions['format'],
+  dialect: CsvDialect,
+): Promise<string> {
+  const text = await import('../output/bound-text.ts');
+  if (format === 'csv') {
+    tellFormulas(summary.case);
+    return text.boundCsv(summary, dialect);
+  }
+  const above = await printed(summary, format, dialect);
+  if (format === 'table') return above + text.boundLines(summary, await outputPaint());
+  return format === 'markdown' ? `${above}\n${text.boundSectionsMarkdown(summary)}` : above;
 }
 
 function tellFormulas({ car, store, strategy, cycle }: Summary['case']): void {

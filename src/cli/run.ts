@@ -20,6 +20,7 @@ export interface RunOptions extends DriveFlags, OutDialectFlags {
   readonly log?: string;
   readonly logStep?: number;
   readonly explain?: boolean;
+  readonly bound?: boolean;
   readonly format: (typeof FORMATS)[number];
   readonly tolerance: number;
 }
@@ -44,6 +45,7 @@ export function runCommand(): Command {
     )
     .option('--cycle <name>', `built-in cycle, file or log (default: ${EXAMPLE.cycle})`)
     .option('--explain', 'show the saving in steps, from runs with one part more each')
+    .option('--bound', 'show the distance to the least fuel possible, and where it is lost')
     .option('--log <file>', 'write a CSV log of the balanced lap; - is standard output')
     .addOption(
       new Option(
@@ -102,6 +104,11 @@ function checkTogether(options: RunOptions, command: Command): void {
   if (options.explain && options.format === 'none') {
     command.error(
       "error: '--explain' adds to the summary, which '--format none' leaves out: choose another format",
+    );
+  }
+  if (options.bound && options.format === 'none') {
+    command.error(
+      "error: '--bound' adds to the summary, which '--format none' leaves out: choose another format",
     );
   }
   if (options.format !== 'csv' && options.log === undefined) {

@@ -11,6 +11,12 @@ export const BEHAVIOURS = [
   'reserve',
 ] as const satisfies readonly (keyof StrategyFile)[];
 
+/** What decides everything itself. */
+const ALONE = [
+  { key: 'plugin', words: 'a plug-in' },
+  { key: 'least_cost', words: 'the least cost' },
+] as const satisfies readonly { key: keyof StrategyFile; words: string }[];
+
 /**
  * What the keys of a strategy file must be to one another.
  *
@@ -25,18 +31,20 @@ export function checkStrategy(
 ): void {
   const keys = value !== null && typeof value === 'object' ? Object.keys(value) : [];
   const named = BEHAVIOURS.filter((key) => keys.includes(key));
-  if (keys.includes('plugin')) {
-    for (const key of named) {
+  const alone = ALONE.find(({ key }) => keys.includes(key));
+  if (alone !== undefined) {
+    const others = [...named, ...ALONE.map(({ key }) => key)].filter((key) => keys.includes(key));
+    for (const key of others.filter((other) => other !== alone.key)) {
       problems.add([key], {
         code: 'conflicting-keys',
-        expected: 'a plug-in alone: it decides everything itself',
-        hint: `leave out \`${key}\` or \`plugin\``,
+        expected: `${alone.words} alone: it decides everything itself`,
+        hint: `leave out \`${key}\` or \`${alone.key}\``,
       });
     }
   } else if (named.length === 0) {
     problems.add([], {
       code: 'missing-key',
-      expected: `at least one of ${BEHAVIOURS.map((key) => `\`${key}\``).join(', ')}, or \`plugin\``,
+      expected: `at least one of ${BEHAVIOURS.map((key) => `\`${key}\``).join(', ')}, or \`least_cost\` or \`plugin\` alone`,
       hint: 'a store that is only carried along is "recover": { "share_pct": 0 }',
     });
   }

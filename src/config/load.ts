@@ -3,13 +3,14 @@ import type { Car } from '../simulate/car.ts';
 import type { Case } from '../simulate/case.ts';
 import { type Behaviours, combine } from '../strategy/combine.ts';
 import type { StrategyMaker } from '../strategy/contract.ts';
+import { leastCost } from '../strategy/least-cost.ts';
 import { type JsonDocument, readDocument } from './document.ts';
 import { type LoadedCycle, loadCycle } from './load-cycle.ts';
 import type { DriveOptions } from './load-drive.ts';
 import { InputError, type Problem } from './problem.ts';
 import { resolveCar } from './resolve-car.ts';
 import { resolveStore } from './resolve-store.ts';
-import { behavioursOf } from './resolve-strategy.ts';
+import { behavioursOf, leastCostOf } from './resolve-strategy.ts';
 import { shippedPath } from './shipped.ts';
 
 export { type LoadedCycle, loadCycle } from './load-cycle.ts';
@@ -31,7 +32,7 @@ export interface Loaded<T> {
 export interface NamedStrategy {
   readonly name: string;
   readonly make: StrategyMaker;
-  /** What it combines; undefined for a plug-in, whose parts nobody else knows. */
+  /** What it combines; undefined for one that decides everything itself. */
   readonly behaviours: Behaviours | undefined;
 }
 
@@ -147,7 +148,11 @@ export async function storeFrom(document: JsonDocument): Promise<Loaded<Store>> 
 export async function strategyFrom(document: JsonDocument): Promise<Loaded<NamedStrategy>> {
   const { checkedStrategy } = await import('./checked-file.ts');
   const { file, identity } = checkedStrategy(document);
-  const { name, plugin } = file;
+  const { name, plugin, least_cost } = file;
+  if (least_cost !== undefined) {
+    const make = leastCost(name, leastCostOf(least_cost));
+    return { value: { name, make, behaviours: undefined }, name, identity };
+  }
   if (plugin === undefined) {
     const behaviours = behavioursOf(file);
     const make = () => combine(name, behaviours);

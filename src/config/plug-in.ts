@@ -142,6 +142,8 @@ function guarded(name: string, file: string, strategy: Strategy): Strategy {
         want.engineOn = asked.engineOn;
         want.clutched = asked.clutched;
       } catch (error) {
+        // The simulator's own refusal of what the plug-in asked about.
+        if (error instanceof InputError) throw error;
         throw refuse(file, {
           code: 'plug-in-threw',
           ...lineIn(file, stackOf(error)),

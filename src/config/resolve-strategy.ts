@@ -1,11 +1,12 @@
 import type { Behaviours } from '../strategy/combine.ts';
+import type { LeastCostParameters } from '../strategy/least-cost.ts';
 import type { StrategyFile } from './strategy-file.ts';
 import { KILO, kmhToMs, PERCENT } from './units.ts';
 
 /**
  * The behaviours of a strategy file in SI.
  *
- * @param file checked, without a plug-in
+ * @param file checked, of a strategy that combines some
  */
 export function behavioursOf(file: StrategyFile): Behaviours {
   const { stop_start, keep_off, coast, recover, assist, reserve } = file;
@@ -47,5 +48,24 @@ export function behavioursOf(file: StrategyFile): Behaviours {
         speedAbove: kmhToMs(reserve.speed_above_kmh),
       },
     }),
+  };
+}
+
+/** The parameters of a strategy of least cost, in SI. */
+export function leastCostOf({
+  factor,
+  feedback,
+  start_price_kJ,
+  start_horizon_s,
+  stop_horizon_s,
+}: StrategyFile['least_cost'] & {}): LeastCostParameters {
+  return {
+    factor,
+    ...(feedback && {
+      feedback: { target: feedback.target_pct * PERCENT, gain: feedback.gain },
+    }),
+    startPrice: start_price_kJ * KILO,
+    startHorizon: start_horizon_s,
+    stopHorizon: stop_horizon_s,
   };
 }

@@ -8,6 +8,7 @@ import {
   quantity,
   section,
   wholeFile,
+  word,
 } from './schema-parts.ts';
 
 /** What a strategy file says. Units stand at the end of the keys; nothing is converted here. */
@@ -80,6 +81,67 @@ const reserve = section('The engine charges the store under light load, for over
   speed_above_kmh: preset(speed('Charging only above this speed'), 30),
 });
 
+const horizon = (text: string) =>
+  quantity(text, { min: 0.1, max: 600, unit: 's', why: 'from one interval to a long stop' });
+
+const leastCost = section(
+  'In each interval, of all that could be done, what costs the least: fuel, stored energy at its worth in fuel, engine starts.',
+  {
+    factor: preset(
+      described(
+        z.union(
+          [
+            word('Searched for each cycle.', ['search']),
+            quantity('Fuel that a joule in the store counts for, in J', {
+              min: 0,
+              max: 20,
+              why: 'engines need 2 to 4 J of fuel for a joule; 0 empties the store, 20 hoards',
+            }),
+          ],
+          { error: 'a number from 0 to 20 (J of fuel for each J in the store), or "search"' },
+        ),
+        'J of fuel that each J in the store counts for, from 0 to 20; or "search": the factor with the least fuel on the cycle, found from 1.5 to 6 with the whole cycle known.',
+      ),
+      'search',
+    ),
+    feedback: z.optional(
+      section('The factor falls as the store fills, so that it needs no knowledge of the road.', {
+        target_pct: preset(
+          percentage('Share of the working range at which `factor` stands as it is'),
+          50,
+        ),
+        gain: preset(
+          quantity('How much higher the factor is with an empty store than with a full one', {
+            min: 0,
+            max: 50,
+            why: 'beyond that nothing but the stored energy would count',
+          }),
+          1,
+        ),
+      }),
+    ),
+    start_price_kJ: preset(
+      quantity('Price of an engine start in fuel, beyond the fuel and electricity that it takes', {
+        min: 0,
+        max: 10_000,
+        unit: 'kJ',
+        why: 'a start takes some 20 kJ; a price of 10 000 kJ prevents nearly all',
+      }),
+      0,
+    ),
+    start_horizon_s: preset(
+      horizon('Time in which an engine that starts has to earn its start; the shorter, the fewer'),
+      2,
+    ),
+    stop_horizon_s: preset(
+      horizon(
+        'Time in which an engine that stops has to earn its next start; the shorter, the fewer',
+      ),
+      15,
+    ),
+  },
+);
+
 const plugin = section('A strategy of your own, in a JavaScript module.', {
   module: label('Path of the module from the folder of this file, as "./my-strategy.mjs"'),
   parameters: preset(
@@ -95,7 +157,7 @@ const plugin = section('A strategy of your own, in a JavaScript module.', {
 
 export const strategyFile = wholeFile(
   'spinledger strategy',
-  'A strategy: any of the behaviours, each with its parameters ({} takes the defaults), or a plug-in module alone.',
+  'A strategy: any of the behaviours, each with its parameters ({} takes the defaults), or the least cost or a plug-in module alone.',
   {
     name: label('Short name for results'),
     stop_start: z.optional(stopStart),
@@ -104,6 +166,7 @@ export const strategyFile = wholeFile(
     recover: z.optional(recover),
     assist: z.optional(assist),
     reserve: z.optional(reserve),
+    least_cost: z.optional(leastCost),
     plugin: z.optional(plugin),
   },
 );

@@ -4,6 +4,7 @@ import type { ByLimit, Summary } from '../summary/summary.ts';
 import { balanceWords } from './balance-words.ts';
 import { CAUTIONS } from './cautions.ts';
 import { LIMIT_WORDS } from './limit-words.ts';
+import { searchWords } from './search-words.ts';
 import { waterfallMarkdown } from './waterfall-markdown.ts';
 
 const NODE_TITLES: { readonly [Name in NodeName]: string } = {
@@ -25,6 +26,7 @@ export function summaryMarkdown(summary: Summary): string {
     `${fixed(cycle.distance_km, 2)} km in ${fixed(cycle.duration_s, 0)} s, mean ${fixed(cycle.mean_speed_kmh, 1)} km/h, top ${fixed(cycle.max_speed_kmh, 1)} km/h; ${escaped(summary.tool)}, case \`${names.hash}\`.`,
     fuelTable(summary),
     balanceWords(summary.saving.balance),
+    ...searchWords(summary.search),
     ...waterfallMarkdown(summary),
     '### Ledger of the balanced lap',
     ledgerTable(summary),

@@ -4,6 +4,7 @@ import type { ByLimit, Summary } from '../summary/summary.ts';
 import { balanceWords } from './balance-words.ts';
 import { LIMIT_WORDS } from './limit-words.ts';
 import type { Paint } from './paint.ts';
+import { searchWords } from './search-words.ts';
 import { warningLines } from './warning-lines.ts';
 import { waterfallLines } from './waterfall-table.ts';
 import { wrap } from './wrap.ts';
@@ -62,13 +63,14 @@ function fuelLines({ fuel }: Summary, paint: Paint): string[] {
   ];
 }
 
-function savingLines({ saving }: Summary, paint: Paint): string[] {
+function savingLines({ saving, search }: Summary, paint: Paint): string[] {
   const row = (title: string, value: number | null, against: string) =>
     `${paint.title(title.padEnd(8))}${paint.strong(`${fixed(value, 2).padStart(6)} %`)} against ${against}`;
   return [
     row('Saving', saving.vs_baseline_pct, 'the car as it is'),
     row('', saving.vs_stop_start_pct, 'the car with stop-start'),
     ...wrap(balanceWords(saving.balance), WIDTH),
+    ...searchWords(search).flatMap((words) => wrap(words, WIDTH)),
   ];
 }
 

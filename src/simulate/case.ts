@@ -3,12 +3,12 @@ import type { Trace } from '../cycle/trace.ts';
 import type { Store } from '../physics/store.ts';
 import { combine } from '../strategy/combine.ts';
 import type { StrategyMaker } from '../strategy/contract.ts';
-import { type BalancedRun, runBalanced } from './balance.ts';
 import { type Car, fitStore } from './car.ts';
 import { Demand } from './demand.ts';
 import { type Run, run } from './run.ts';
 import { initialState } from './state.ts';
 import { totalFuel } from './total-fuel.ts';
+import { runTuned, type TunedRun, tunedStrategy } from './tuned.ts';
 
 /** One car, store, strategy and cycle. */
 export interface Case {
@@ -34,7 +34,7 @@ export interface References {
 
 /** A case as it turned out: two references without the store, and the balanced run with it. */
 export interface CaseResult extends References {
-  readonly withStore: BalancedRun;
+  readonly withStore: TunedRun;
   /** The car with the store's mass and auxiliaries */
   readonly fittedCar: Car;
 }
@@ -68,7 +68,7 @@ export function runCase(
   const { car, store, trace } = subject;
   const fittedCar = fitStore(car, store);
   const fitted = new Demand(fittedCar, store, trace);
-  const withStore = runBalanced(fittedCar, store, fitted, subject.makeStrategy);
+  const withStore = runTuned(fittedCar, store, fitted, subject.makeStrategy);
   return { ...references, withStore, fittedCar };
 }
 
@@ -88,7 +88,7 @@ export function replay(
   const { store, trace } = subject;
   const { fittedCar, withStore } = result;
   const demand = new Demand(fittedCar, store, trace);
-  const strategy = subject.makeStrategy();
+  const strategy = tunedStrategy(subject.makeStrategy, withStore.found);
   const again = run(fittedCar, store, demand, strategy, withStore.run.start, watch);
   const before = withStore.run;
   if (again.ledger.fuel === before.ledger.fuel && again.end.rotorSpeed === before.end.rotorSpeed) {

@@ -49,12 +49,18 @@ export class Demand {
   private currentGear = 1;
   private timeInGear = Number.POSITIVE_INFINITY;
 
-  constructor(car: Car, store: Store | undefined, trace: Trace) {
+  /**
+   * @param car with the store's mass when one is fitted
+   * @param store or none
+   * @param trace
+   * @param held intervals held at once; a solver that goes backwards needs all of them
+   */
+  constructor(car: Car, store: Store | undefined, trace: Trace, held: number = BLOCK) {
     this.car = car;
     this.store = store;
     this.trace = trace;
     this.count = intervalCount(trace);
-    const size = Math.min(this.count, BLOCK);
+    const size = Math.min(this.count, held);
     const column = () => new Float64Array(size);
     this.time = column();
     this.dt = column();

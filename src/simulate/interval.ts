@@ -13,11 +13,12 @@ import {
   type WheelCaps,
   worthRecovering,
 } from '../physics/store.ts';
-import { newView, type View, type Want } from '../strategy/contract.ts';
+import { newOutcome, newView, type Outcome, type View, type Want } from '../strategy/contract.ts';
 import type { Car } from './car.ts';
 import type { Demand } from './demand.ts';
-import type { State } from './state.ts';
+import { assignState, initialState, type State } from './state.ts';
 import { newStep, type Step } from './step.ts';
+import { usualMarginalFuel } from './total-fuel.ts';
 
 /** A power this small beside the demand at the wheels is rounding: no task for the engine, no shortfall. */
 const ROUNDING = 1e-9;
@@ -27,7 +28,7 @@ const ROUNDING = 1e-9;
  * off as soon as the debt is below the limit, it would start and stop every few seconds there, each
  * start owing more than the short run paid back. Any share well below 1 gives the same fuel.
  */
-const DEBT_TO_STOP = 0.5;
+export const DEBT_TO_STOP = 0.5;
 
 /**
  * The physics of one interval, in the order in which it must be settled:
@@ -50,6 +51,8 @@ export class Interval {
   private readonly caps: WheelCaps = { recover: 0, recoverLimit: 0, assist: 0, assistLimit: 0 };
   private readonly usableTop: number;
   private readonly usableBottom: number;
+  private readonly tried: State;
+  private readonly outcome: Outcome = newOutcome();
 
   /** What `look` worked out for a running, clutched engine. */
   private friction = 0;
@@ -69,6 +72,11 @@ export class Interval {
     this.store = store;
     this.usableBottom = store === undefined ? 0 : rotorEnergy(store.rotor, store.rotor.minSpeed);
     this.usableTop = store === undefined ? 0 : rotorEnergy(store.rotor, store.rotor.maxSpeed);
+    this.tried = initialState(car, store);
+    const { electrics, engine } = car;
+    this.view.startFuel = engine.restart.fuelEnergy;
+    this.view.startDebt = engine.restart.electricalEnergy / electrics.batteryEfficiency;
+    this.view.debtPrice = usualMarginalFuel(engine) / electrics.alternatorEfficiency;
   }
 
   /**
@@ -283,6 +291,37 @@ export class Interval {
     this.moveStore(storePower, state);
     if (on) this.runEngine(clutched, fuelCut, started, want.clutched, state);
     else this.restEngine(state);
+  }
+
+  /**
+   * What `settle` would make of a wish. Neither the state nor what `look` prepared is moved, only the
+   * step, which `settle` writes anew.
+   * @param want held against the envelope
+   * @param state at the start of the interval
+   * @returns the one outcome of this object, written again by the next question
+   */
+  tryOut(want: Want, state: Readonly<State>): Readonly<Outcome> {
+    const { step, tried, outcome } = this;
+    const { friction, warmFriction, meanSpeed, startSpeed, endSpeed } = this;
+    assignState(tried, state);
+    this.settle(want, tried);
+    // An engine that idles takes the place of the one in gear that `look` prepared.
+    this.friction = friction;
+    this.warmFriction = warmFriction;
+    this.meanSpeed = meanSpeed;
+    this.startSpeed = startSpeed;
+    this.endSpeed = endSpeed;
+    outcome.fuel = step.fuel * step.dt;
+    outcome.storeChange =
+      this.store === undefined
+        ? 0
+        : rotorEnergy(this.store.rotor, tried.rotorSpeed) -
+          rotorEnergy(this.store.rotor, state.rotorSpeed);
+    outcome.debtChange = step.debtChange * step.dt;
+    outcome.shortfall = step.shortfall * step.dt;
+    outcome.engineOn = step.engineOn;
+    outcome.engineStarted = step.engineStarted;
+    return outcome;
   }
 
   /** Whether the engine runs: the driver's need first, then what the state allows of the wish. */

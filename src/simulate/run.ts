@@ -1,6 +1,6 @@
 import { InputError } from '../config/problem.ts';
 import type { Store } from '../physics/store.ts';
-import type { Strategy, View, Want } from '../strategy/contract.ts';
+import { newWant, type Strategy, type View, type Want } from '../strategy/contract.ts';
 import type { Car } from './car.ts';
 import type { Demand } from './demand.ts';
 import { Interval } from './interval.ts';
@@ -43,8 +43,9 @@ export function run(
   const interval = new Interval(car, store);
   const ledger = new Ledger();
   const state = copyState(from);
-  const want: Want = { storePower: 0, engineOn: true, clutched: true };
+  const want = newWant();
   const { view, step } = interval;
+  view.outcome = outcomes(interval, state, strategy);
   const { maxSpeed } = car.engine;
   for (let first = 0; first < demand.count; ) {
     const held = demand.block(first);
@@ -68,6 +69,18 @@ export function run(
     store === undefined ? 0 : store.rotor.inertia,
   );
   return { ledger, start: from, end: state, closure };
+}
+
+/** Answers what a strategy asks of an interval, for a wish that it could as well decide. */
+function outcomes(interval: Interval, state: Readonly<State>, strategy: Strategy): View['outcome'] {
+  const asked = newWant();
+  return ({ storePower, engineOn, clutched }) => {
+    asked.storePower = storePower;
+    asked.engineOn = engineOn;
+    asked.clutched = clutched;
+    holdToEnvelope(strategy, interval.view, asked);
+    return interval.tryOut(asked, state);
+  };
 }
 
 /** Stops a strategy that leaves the envelope or answers what is no answer; takes off rounding. */

@@ -45,3 +45,13 @@ export function copyState(state: Readonly<State>, rotorSpeed: number = state.rot
     batteryDebt: state.batteryDebt,
   };
 }
+
+/** Writes the values of a state into another. */
+export function assignState(into: State, state: Readonly<State>): void {
+  into.rotorSpeed = state.rotorSpeed;
+  into.engineOn = state.engineOn;
+  into.engineSpeed = state.engineSpeed;
+  into.engineTime = state.engineTime;
+  into.runningTime = state.runningTime;
+  into.batteryDebt = state.batteryDebt;
+}

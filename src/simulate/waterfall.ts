@@ -1,13 +1,14 @@
 import type { AssistParameters } from '../strategy/assist.ts';
 import { type Behaviours, combine } from '../strategy/combine.ts';
 import type { StrategyMaker } from '../strategy/contract.ts';
-import { type Balance, runBalanced } from './balance.ts';
+import type { Balance } from './balance.ts';
 import { type Car, fitStore } from './car.ts';
 import type { Case, CaseResult } from './case.ts';
 import { Demand } from './demand.ts';
 import { type Run, run } from './run.ts';
 import { initialState } from './state.ts';
 import { totalFuel } from './total-fuel.ts';
+import { runTuned } from './tuned.ts';
 
 /**
  * The parts that a saving can be made of, in the order in which they are added: first what needs no
@@ -27,7 +28,7 @@ export const PARTS = [
   'strategy',
 ] as const;
 
-/** A part of a saving: `store_mass` with the auxiliaries; `strategy` a plug-in as a whole. */
+/** A part of a saving: `store_mass` with the auxiliaries; `strategy` one that decides everything itself, as a whole. */
 export type Part = (typeof PARTS)[number];
 
 /** A run with some of the parts, and its fuel with the battery's debt charged, balanced [J]. */
@@ -65,7 +66,7 @@ export interface WaterfallStep {
  * - A store that is left out for its mass alone still works, but weighs and draws nothing.
  *
  * @param subject the case
- * @param behaviours that its strategy combines; undefined for a plug-in, which is one step
+ * @param behaviours that its strategy combines; undefined for one that decides everything itself, which is one step
  * @param result what `runCase` gave for it
  * @returns a step for each part that the strategy has
  * @throws InputError from a plug-in that breaks its contract, DefectError on an open ledger
@@ -75,7 +76,7 @@ export function runWaterfall(
   behaviours: Behaviours | undefined,
   result: CaseResult,
 ): WaterfallStep[] {
-  const parts = behaviours === undefined ? PLUG_IN : partsOf(behaviours);
+  const parts = behaviours === undefined ? AS_A_WHOLE : partsOf(behaviours);
   const runs = new PartialRuns(subject, behaviours ?? {}, result);
   let before = result.baseline.fuel;
   return parts.map((part, index) => {
@@ -87,7 +88,7 @@ export function runWaterfall(
   });
 }
 
-const PLUG_IN: readonly Part[] = ['store_mass', 'strategy'];
+const AS_A_WHOLE: readonly Part[] = ['store_mass', 'strategy'];
 
 /** Whether a part stays where another is left out. */
 function stays(part: Part, leftOut: Part): boolean {
@@ -158,7 +159,7 @@ class PartialRuns {
     const { car, store, trace } = this.subject;
     const strategy = this.strategyOf(parts);
     if (parts.includes('store_mass')) {
-      return runBalanced(this.fittedCar, store, this.fitted, strategy);
+      return runTuned(this.fittedCar, store, this.fitted, strategy);
     }
     if (parts.every((part) => part === 'stop_start')) {
       const bare = new Demand(car, undefined, trace);
@@ -167,7 +168,7 @@ class PartialRuns {
     }
     const weightless = { ...store, mass: 0, auxiliaryPower: 0 };
     const lightCar = fitStore(car, weightless);
-    return runBalanced(lightCar, weightless, new Demand(lightCar, weightless, trace), strategy);
+    return runTuned(lightCar, weightless, new Demand(lightCar, weightless, trace), strategy);
   }
 
   private strategyOf(parts: readonly Part[]): StrategyMaker {

@@ -1,3 +1,5 @@
+import { DefectError } from '../config/problem.ts';
+
 /**
  * The strategy contract. In every interval the simulator shows a strategy what a controller in the
  * car could know (`View`) and the strategy writes what it wants (`Want`). No look ahead: the view
@@ -42,6 +44,34 @@ export interface View {
   stopAllowed: boolean;
   /** Engaged gear, from 1 */
   gear: number;
+  /** Fuel of an engine start [J] */
+  startFuel: number;
+  /** What the battery is owed for an engine start [J] */
+  startDebt: number;
+  /** Fuel that paying back what the battery is owed takes at a usual load [J of fuel a joule] */
+  debtPrice: number;
+  /**
+   * Asks what would become of a wish in this interval, by the simulator's own physics. Nothing moves,
+   * however often it is asked; a strategy that does not ask pays nothing for it.
+   * @param want within the limits above, or the run ends as if it had been decided
+   * @returns the answer, in an object that the next question writes again
+   */
+  outcome: (want: Readonly<Want>) => Readonly<Outcome>;
+}
+
+/** What would become of a wish: energies over the interval. */
+export interface Outcome {
+  /** Fuel burned, with that of a start [J] */
+  fuel: number;
+  /** Rise of the stored energy after all losses [J] */
+  storeChange: number;
+  /** Rise of what the battery is owed, with that of a start [J] */
+  debtChange: number;
+  /** Work that the wheels would lack [J] */
+  shortfall: number;
+  /** Whether the engine would run, whatever was wanted */
+  engineOn: boolean;
+  engineStarted: boolean;
 }
 
 /** What a strategy wants. Reset before each interval to: no store power, engine on, clutched. */
@@ -67,7 +97,20 @@ export interface Strategy {
  * Makes a strategy for one run, with fresh state.
  * A plug-in module's default export is such a maker taking its parameters.
  */
-export type StrategyMaker = () => Strategy;
+export interface StrategyMaker {
+  (): Strategy;
+  /** Set where a number of the strategy is to be searched for each case. */
+  readonly search?: NumberSearch;
+}
+
+/** A number of a strategy that is searched: the one that needs the least fuel over a balanced lap. */
+export interface NumberSearch {
+  /** Range in which it is searched, above 0 */
+  readonly from: number;
+  readonly to: number;
+  /** Makes the strategy with a value of the number. */
+  make(value: number): Strategy;
+}
 
 /** One behaviour of a combined strategy: it changes what the behaviours before it wanted. */
 export type Behaviour = (see: Readonly<View>, want: Want) => void;
@@ -92,5 +135,30 @@ export function newView(): View {
     engineTime: 0,
     stopAllowed: false,
     gear: 1,
+    startFuel: 0,
+    startDebt: 0,
+    debtPrice: 0,
+    outcome: noInterval,
   };
+}
+
+function noInterval(): never {
+  throw new DefectError('a view was asked for an outcome outside a run');
+}
+
+/** An outcome with every field set, to be written again and again. */
+export function newOutcome(): Outcome {
+  return {
+    fuel: 0,
+    storeChange: 0,
+    debtChange: 0,
+    shortfall: 0,
+    engineOn: true,
+    engineStarted: false,
+  };
+}
+
+/** A wish for what happens if nothing is wanted: no store power, engine on, clutched. */
+export function newWant(): Want {
+  return { storePower: 0, engineOn: true, clutched: true };
 }

@@ -80,6 +80,7 @@ export const FLAT_COLUMNS: readonly FlatColumn[] = [
     ],
   ),
   ...BY_LIMIT.map((limit) => column(`counts_limit_${limit}_s`, ['counts', 'limit_s', limit])),
+  { name: 'search_factor', of: ({ search }) => search?.factor ?? null },
   { name: 'warnings', of: ({ warnings }) => warnings.join(' | ') },
 ];
 

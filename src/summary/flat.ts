@@ -13,8 +13,12 @@ export type Cell = number | string | boolean | null;
  * them. Where the saving was asked for in steps, those columns stand last.
  */
 export function flatSummary(summary: Summary): Record<string, Cell> {
-  const { references: _, warnings, waterfall, ...rest } = summary;
-  const columns = [...cellsOf(rest, ''), ['warnings', warnings.join(' | ')] as const];
+  const { references: _, warnings, waterfall, search, ...rest } = summary;
+  const columns = [
+    ...cellsOf(rest, ''),
+    ['search_factor', search?.factor ?? null] as const,
+    ['warnings', warnings.join(' | ')] as const,
+  ];
   return { ...Object.fromEntries(columns), ...(waterfall && flatWaterfall(waterfall)) };
 }
 

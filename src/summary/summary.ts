@@ -14,6 +14,7 @@ import type { CaseResult } from '../simulate/case.ts';
 import type { Ledger } from '../simulate/ledger.ts';
 import type { Run } from '../simulate/run.ts';
 import { debtFuel } from '../simulate/total-fuel.ts';
+import type { FoundNumber } from '../simulate/tuned.ts';
 import type { WaterfallStep } from '../simulate/waterfall.ts';
 import { type BalanceSummary, balanceSummary } from './balance-summary.ts';
 import { gramsPerKm, litresPer100Km, percentOf } from './fuel-figures.ts';
@@ -103,6 +104,8 @@ export interface Summary {
     readonly vs_stop_start_pct: number | null;
     readonly balance: BalanceSummary;
   };
+  /** The factor of stored energy that was searched; only where the strategy leaves it open. */
+  readonly search?: SearchSummary;
   /** The saving against the car as it is, part by part; only where it was asked for. */
   readonly waterfall?: readonly StepSummary[];
   /** Of the balanced lap with the store. */
@@ -121,6 +124,14 @@ export interface Summary {
     readonly stop_start: ReferenceSummary;
   };
   readonly warnings: readonly string[];
+}
+
+/** The factor of a least-cost strategy that needs the least fuel of those tried [J/J]. */
+export interface SearchSummary {
+  readonly factor: number;
+  readonly from: number;
+  readonly to: number;
+  readonly tried: number;
 }
 
 /** What the parts of a case are called. */
@@ -186,6 +197,7 @@ export function summarise(source: SummarySource): Summary {
       vs_stop_start_pct: percentOf(stopStart.fuel - withStore.fuel, stopStart.fuel),
       balance: balanceSummary(withStore.balance),
     },
+    ...(withStore.found && { search: searchSummary(withStore.found) }),
     ...(waterfall && { waterfall: waterfallSummary(waterfall, result) }),
     ledger: {
       ...ledgerSummary(ledger, charge(withStore.run), slopeCorrection(withStore), withStore.fuel),
@@ -205,6 +217,10 @@ export function summarise(source: SummarySource): Summary {
     },
   } as const;
   return { ...summary, warnings: warnings(summary) };
+}
+
+function searchSummary({ value, from, to, tried }: FoundNumber): SearchSummary {
+  return { factor: value, from, to, tried };
 }
 
 /** What the slope of fuel over stored energy added to the fuel of the lap [J]. */

@@ -21,6 +21,7 @@ type Unwarned = Omit<Summary, 'warnings'>;
 export function warnings(summary: Unwarned): readonly string[] {
   return [
     ...balanceWarnings(summary),
+    ...searchWarnings(summary),
     ...savingWarnings(summary),
     ...storeWarnings(summary),
     ...namedRuns(summary).flatMap(([name, run]) => runWarnings(name, run)),
@@ -92,6 +93,13 @@ function storeWarnings({ ledger: { store } }: Unwarned): string[] {
     return ['The store never helps: all that it took in the whole lap was lost.'];
   }
   return [];
+}
+
+function searchWarnings({ search }: Unwarned): string[] {
+  if (search === undefined || (search.factor > search.from && search.factor < search.to)) return [];
+  return [
+    `No least was found within the factors of stored energy that were tried, ${search.from} to ${search.to}: ${search.factor}, at an end, was used. Either a better one lies beyond, or the factor matters little on this cycle.`,
+  ];
 }
 
 interface NamedRun {

@@ -20,7 +20,7 @@ export const PART_WORDS: { readonly [Name in Part]: string } = {
   keep_off: 'engine kept off',
   coast: 'engine-off coast',
   reserve: 'reserve',
-  strategy: 'strategy (plug-in)',
+  strategy: 'strategy as a whole',
 };
 
 /**

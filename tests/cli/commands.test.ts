@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { filesUnder, ROOT, shell, spinledger, temporaryFolder } from './program.ts';
 
-const COMMANDS = ['run', 'study', 'schema', 'init'];
+const COMMANDS = ['bound', 'run', 'study', 'schema', 'init'];
 
 describe('the program', () => {
   it('lists its commands in its help', () => {

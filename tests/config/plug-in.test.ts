@@ -213,4 +213,29 @@ describe('a plug-in that works', () => {
     expect(one.identity).toEqual(again.identity);
     expect(one.identity).not.toEqual(other.identity);
   });
+
+  it('may ask what a wish would lead to, and is stopped when it asks for what cannot be', async () => {
+    const asking = (power: string) => `export default () => ({
+      decide(see, want) {
+        const alone = see.outcome(want);
+        const fuel = alone.fuel;
+        alone.fuel = Number.NaN;
+        if (see.wheelPower <= 0) {
+          want.storePower = -see.recoverLimit;
+          return;
+        }
+        const helped = { storePower: ${power}, engineOn: true, clutched: true };
+        if (see.outcome(helped).fuel < fuel) want.storePower = helped.storePower;
+      },
+    });`;
+    const result = await drive(asking('see.assistLimit'));
+    expect(result.withStore.run.ledger.assisted).toBeGreaterThan(0);
+    const problems = await problemsOf(drive(asking('see.assistLimit + 5')));
+    expect(problems[0]).toMatchObject({
+      code: 'strategy-left-envelope',
+      file: 'strategy mine (plug-in ./mine.mjs)',
+    });
+    const nonsense = await problemsOf(drive(asking('"much"')));
+    expect(nonsense[0]).toMatchObject({ code: 'strategy-answer', found: 'much' });
+  });
 });

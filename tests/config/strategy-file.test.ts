@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { strategyFrom } from '../../src/config/load.ts';
-import { behavioursOf } from '../../src/config/resolve-strategy.ts';
+import { behavioursOf, leastCostOf } from '../../src/config/resolve-strategy.ts';
 import { strategyFile } from '../../src/config/strategy-file.ts';
 import { documentOf, problemsOf } from './drafts.ts';
 
@@ -81,5 +81,63 @@ describe('a strategy file', () => {
       keep_off: { stop_above_pct: 10, floor_pct: 20 },
     });
     expect(problems[0]).toMatchObject({ code: 'inconsistent', path: 'keep_off.stop_above_pct' });
+  });
+
+  it('fills the defaults of the least cost, in SI', () => {
+    const file = strategyFile.parse({ name: 'x', least_cost: {} });
+    expect(leastCostOf(file.least_cost!)).toEqual({
+      factor: 'search',
+      startPrice: 0,
+      startHorizon: 2,
+      stopHorizon: 15,
+    });
+    const given = strategyFile.parse({
+      name: 'x',
+      least_cost: { factor: 2.6, feedback: { target_pct: 40 }, start_price_kJ: 5 },
+    });
+    expect(leastCostOf(given.least_cost!)).toMatchObject({
+      factor: 2.6,
+      feedback: { target: 0.4, gain: 1 },
+      startPrice: 5000,
+    });
+  });
+
+  it('leaves a search open for a factor that is to be searched, and only then', async () => {
+    const made = async (least_cost: object) =>
+      (await strategyFrom(documentOf({ name: 'x', least_cost }))).value;
+    expect((await made({})).make.search).toBeDefined();
+    expect((await made({ factor: 'search' })).make.search).toBeDefined();
+    expect((await made({ factor: 2.5 })).make.search).toBeUndefined();
+    expect((await made({})).behaviours).toBeUndefined();
+  });
+
+  it('takes the least cost alone', async () => {
+    const problems = await problemsWith({ name: 'x', stop_start: {}, least_cost: {}, coast: {} });
+    expect(problems.map(({ code, path }) => [code, path])).toEqual([
+      ['conflicting-keys', 'stop_start'],
+      ['conflicting-keys', 'coast'],
+    ]);
+    expect(problems[0]).toMatchObject({
+      expected: 'the least cost alone: it decides everything itself',
+      hint: 'leave out `stop_start` or `least_cost`',
+    });
+    const both = await problemsWith({ name: 'x', least_cost: {}, plugin: { module: './x.mjs' } });
+    expect(both).toHaveLength(1);
+    expect(both[0]).toMatchObject({ code: 'conflicting-keys', path: 'least_cost' });
+  });
+
+  it.each([
+    [{ factor: 'serach' }, 'unknown-value', 'or "search"'],
+    [{ factor: '2.5' }, 'unknown-value', 'a number from 0 to 20'],
+    [{ factor: 21 }, 'out-of-range', 'a number from 0 to 20'],
+    [{ factor: true }, 'unknown-value', 'or "search"'],
+    [{ stop_horizon_s: 0 }, 'out-of-range', 'from 0.1 to 600 s'],
+    [{ feedback: { gain: -1 } }, 'out-of-range', 'from 0 to 50'],
+    [{ faktor: 2 }, 'unknown-key', '`factor`'],
+  ])('refuses %j of the least cost', async (least_cost, code, expected) => {
+    const problems = await problemsWith({ name: 'x', least_cost });
+    expect(problems).toHaveLength(1);
+    expect(problems[0]?.code).toBe(code);
+    expect(problems[0]?.expected).toContain(expected);
   });
 });

@@ -1,11 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { newView } from '../../src/strategy/contract.ts';
+import { DefectError } from '../../src/config/problem.ts';
+import { newView, newWant } from '../../src/strategy/contract.ts';
 
 describe('a new view', () => {
   it('has every field set, so that nothing a strategy reads is undefined', () => {
-    const view = newView();
-    expect(Object.keys(view)).toHaveLength(17);
-    for (const value of Object.values(view)) expect(['number', 'boolean']).toContain(typeof value);
+    const { outcome, ...seen } = newView();
+    expect(outcome).toBeTypeOf('function');
+    expect(Object.keys(seen)).toHaveLength(20);
+    for (const value of Object.values(seen)) expect(['number', 'boolean']).toContain(typeof value);
+  });
+
+  it('has no interval to ask about', () => {
+    expect(() => newView().outcome(newWant())).toThrow(DefectError);
   });
 
   it('is one of its own each time', () => {

@@ -1,0 +1,66 @@
+import { loadCase } from '../config/load.ts';
+import { throwIfAny } from '../config/problem.ts';
+import { EXAMPLE } from '../config/shipped.ts';
+import { boundAlone, boundOfCase } from '../optimum/bound-case.ts';
+import type { BoundedSummary } from '../optimum/bound-summary.ts';
+import { CAUTIONS } from '../output/cautions.ts';
+import type { CsvDialect } from '../output/csv-dialect.ts';
+import { runCase, runReferences } from '../simulate/case.ts';
+import { summariseLoaded } from '../summary/loaded-summary.ts';
+import type { BoundOptions } from './bound.ts';
+import { outputPaint } from './colour.ts';
+import { tellCleaning } from './cycle-inputs.ts';
+import { outDialect } from './dialect-options.ts';
+import { driveOptions, unusedFlags } from './drive-options.ts';
+import { writeErr, writeOut } from './streams.ts';
+
+/**
+ * Loads a case, finds its bound, and prints it.
+ * @throws InputError for an input that cannot be used
+ */
+export async function boundOneCase(options: BoundOptions): Promise<void> {
+  const dialect = outDialect(options);
+  const loaded = await loadCase({
+    car: options.car ?? EXAMPLE.car,
+    store: options.store ?? EXAMPLE.store,
+    strategy: options.strategy ?? EXAMPLE.strategy,
+    cycle: options.cycle ?? EXAMPLE.cycle,
+    drive: driveOptions(options),
+  });
+  throwIfAny(unusedFlags(options, loaded.cycle.drives));
+  tellDefaults(options);
+  tellCleaning(loaded.cycle.drives);
+  const { subject } = loaded;
+  const references = runReferences(subject.car, subject.trace);
+  let summary: BoundedSummary;
+  if (options.strategy === undefined) summary = boundAlone(loaded, references);
+  else {
+    const result = runCase(subject, references);
+    summary = boundOfCase(subject, result, summariseLoaded(loaded, result));
+  }
+  writeOut(await printed(summary, options.format, dialect));
+  if (options.format === 'table') writeErr(`${CAUTIONS.join('\n')}\n`);
+}
+
+async function printed(
+  summary: BoundedSummary,
+  format: BoundOptions['format'],
+  dialect: CsvDialect,
+): Promise<string> {
+  if (format === 'none') return '';
+  if (format === 'json') return (await import('../output/json.ts')).jsonText(summary);
+  const text = await import('../output/bound-text.ts');
+  if (format === 'csv') return text.boundCsv(summary, dialect);
+  if (format === 'markdown') return text.boundMarkdown(summary);
+  return text.boundTable(summary, await outputPaint());
+}
+
+/** Says on which part of the case the figures are not the user's own. */
+function tellDefaults(options: BoundOptions): void {
+  const missing = (['car', 'store', 'cycle'] as const).filter(
+    (part) => options[part] === undefined,
+  );
+  if (missing.length === 0) return;
+  const named = missing.map((part) => `${part} ${EXAMPLE[part]}`).join(', ');
+  writeErr(`Taken from the shipped example, an invented scenario: ${named}.\n`);
+}

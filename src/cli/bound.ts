@@ -1,0 +1,65 @@
+import { type Command, Option } from 'commander';
+import { EXAMPLE } from '../config/shipped.ts';
+import { newCommand } from './command.ts';
+import {
+  addOutDialectOptions,
+  type OutDialectFlags,
+  refuseIdleDialect,
+} from './dialect-options.ts';
+import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
+
+const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
+
+/** The options as the user gave them. */
+export interface BoundOptions extends DriveFlags, OutDialectFlags {
+  readonly car?: string;
+  readonly store?: string;
+  readonly strategy?: string;
+  readonly cycle?: string;
+  readonly format: (typeof FORMATS)[number];
+}
+
+/** `bound`: the least fuel of a case. */
+export function boundCommand(): Command {
+  const command = newCommand('bound')
+    .summary('find the least fuel that a store makes possible on a cycle')
+    .description(
+      'Finds the least fuel of a car with a store on a cycle, by a search that knows the whole cycle as no\n' +
+        'strategy in a car can. With a strategy, shows its distance and where along the cycle it is lost.\n' +
+        'What is not given is taken from the shipped example, an invented scenario.',
+    )
+    .option('--car <file>', `car file, or a shipped example (default: ${EXAMPLE.car})`)
+    .option('--store <file>', `store file, or a shipped example (default: ${EXAMPLE.store})`)
+    .option('--strategy <file>', 'strategy to hold against the bound (default: none)')
+    .option('--cycle <name>', `built-in cycle, file or log (default: ${EXAMPLE.cycle})`)
+    .addOption(
+      new Option('--format <kind>', 'how the bound is printed').choices(FORMATS).default('table'),
+    );
+  return addOutDialectOptions(addDriveOptions(command))
+    .addHelpText(
+      'after',
+      `
+Example:
+  npx spinledger bound --strategy coast --cycle nycc
+
+The store ends as full as it began, at whatever filling is best. What the battery is owed at the end
+is charged as fuel, as in \`run\`. The lap is searched on finer and finer grids until its fuel moves by
+less than 0.05 %, and driven by the same simulator as any strategy.
+
+\`--format json\` and \`--format csv\` hold the keys of \`run\` and beside them \`fuel.bound_L_per_100km\`
+and \`bound\`. Without a strategy the figures "with the store" are those of the bound itself.
+
+Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130 interrupted.`,
+    )
+    .action(async (options: BoundOptions, command: Command) => {
+      checkDriveFlags(options, command);
+      if (options.format !== 'csv') {
+        refuseIdleDialect(
+          command,
+          { '--out-delimiter': options.outDelimiter, '--out-decimal': options.outDecimal },
+          "add '--format csv'",
+        );
+      }
+      await (await import('./bound-case.ts')).boundOneCase(options);
+    });
+}

@@ -1,0 +1,52 @@
+import type { LoadedCase } from '../config/load.ts';
+import { intervalCount } from '../cycle/trace.ts';
+import { fitStore } from '../simulate/car.ts';
+import type { Case, CaseResult, References } from '../simulate/case.ts';
+import { Demand } from '../simulate/demand.ts';
+import { summariseLoaded } from '../summary/loaded-summary.ts';
+import type { Summary } from '../summary/summary.ts';
+import { type Bound, findBound } from './bound.ts';
+import { type BoundedSummary, withBound } from './bound-summary.ts';
+import { lossesAlong } from './losses.ts';
+import { replayOf } from './replay.ts';
+
+/**
+ * Holds a strategy's case against its bound.
+ * @param subject the case
+ * @param result what `runCase` gave for it
+ * @param summary of the result
+ * @returns the summary with the bound, the distance to it, and where it is lost
+ * @throws InputError for a trace that is too long for a bound
+ */
+export function boundOfCase(subject: Case, result: CaseResult, summary: Summary): BoundedSummary {
+  const { store, trace, makeStrategy } = subject;
+  const { fittedCar, withStore } = result;
+  const bound = findBound(fittedCar, store, trace);
+  const demand = new Demand(fittedCar, store, trace, intervalCount(trace));
+  const { prices } = bound;
+  const losses = lossesAlong(prices, fittedCar, store, demand, makeStrategy, withStore.run);
+  return withBound(summary, result, store, bound, losses);
+}
+
+/**
+ * The bound of a car, store and cycle by itself: its lap takes the place of a strategy's.
+ * @param loaded the case; its strategy does not count
+ * @param references of its car and trace
+ * @throws InputError for a trace that is too long for a bound
+ */
+export function boundAlone(loaded: LoadedCase, references: References): BoundedSummary {
+  const { car, store, trace } = loaded.subject;
+  const fittedCar = fitStore(car, store);
+  const bound = findBound(fittedCar, store, trace);
+  const result: CaseResult = { ...references, fittedCar, withStore: balancedLap(bound) };
+  const strategy = { ...loaded.strategy, name: 'bound', identity: 'bound' };
+  const subject = { ...loaded.subject, makeStrategy: () => replayOf(bound.plan) };
+  const summary = summariseLoaded({ ...loaded, strategy, subject }, result);
+  return withBound(summary, result, store, bound);
+}
+
+function balancedLap({ run, fuel }: Bound): CaseResult['withStore'] {
+  const { storeChange } = run.ledger;
+  const residual = storeChange === 0 ? 0 : storeChange / fuel;
+  return { run, fuel, balance: { method: 'repetition', laps: 1, residual } };
+}

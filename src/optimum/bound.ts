@@ -1,0 +1,79 @@
+import { DefectError, InputError } from '../config/problem.ts';
+import { intervalCount, type Trace } from '../cycle/trace.ts';
+import type { Store } from '../physics/store.ts';
+import type { Car } from '../simulate/car.ts';
+import { Demand } from '../simulate/demand.ts';
+import { Finder, type Fineness, type Lap, type Prices } from './finder.ts';
+
+/** Two passes whose replayed fuels differ by less than this, relative, are fine enough. */
+export const REFINEMENT_LIMIT = 5e-4;
+
+/** Passes, from coarse to fine: at least two, and more until the fuel moves no more. */
+const PASSES: readonly Fineness[] = [
+  { nodes: 16, cells: 320, ways: 160 },
+  { nodes: 24, cells: 320, ways: 320 },
+  { nodes: 36, cells: 640, ways: 640 },
+  { nodes: 54, cells: 640, ways: 1280 },
+];
+
+/** Longest trace [intervals]: the costs to go of every instant have to be held. */
+const LONGEST = 10_000;
+
+/** The least fuel of a case: a lap that was driven, and how it was found. */
+export interface Bound extends Lap {
+  /** What the last refinement changed, over the fuel */
+  readonly refinement: number;
+  readonly grid: Fineness & { readonly lanes: number; readonly passes: number };
+  /** Costs to go of the last pass, by which other decisions are judged */
+  readonly prices: Prices;
+}
+
+/**
+ * Finds the least fuel of a case whose store ends as full as it began, over all initial energies: the
+ * best lap that repeats itself. Costs to go are worked out backwards on a grid, with the worth of
+ * stored energy at the end taken from the start of the next lap; then the best way is searched forward
+ * among states that are really reached, and driven once more by the simulator.
+ * @param car with the store fitted
+ * @param store
+ * @param trace
+ * @param most passes; a bound of one alone is a valid lap, but perhaps some 0.1 % too high
+ * @returns the best lap of all passes; its fuel is what was driven, not what was computed to go. It
+ *   lies above the true least fuel by what a search on grids misses, of which `refinement` is a measure
+ *   and no proof
+ * @throws InputError for a trace that is too long
+ */
+export function findBound(
+  car: Car,
+  store: Store,
+  trace: Trace,
+  most: number = PASSES.length,
+): Bound {
+  const count = intervalCount(trace);
+  if (count > LONGEST) throw new InputError([tooLong(trace, count)]);
+  const demand = new Demand(car, store, trace, count);
+  demand.block(0);
+  const finder = new Finder(car, store, demand);
+  let best: Lap | undefined;
+  let refinement = Number.POSITIVE_INFINITY;
+  let grid: Bound['grid'] | undefined;
+  for (const fineness of PASSES.slice(0, most)) {
+    const lap = finder.pass(fineness);
+    const passes: number = (grid?.passes ?? 0) + 1;
+    grid = { ...fineness, lanes: finder.stages.lanes, passes };
+    if (best !== undefined) refinement = Math.abs(lap.fuel - best.fuel) / lap.fuel;
+    if (best === undefined || lap.fuel < best.fuel) best = lap;
+    if (refinement < REFINEMENT_LIMIT || !(lap.fuel > 0)) break;
+  }
+  if (best === undefined || grid === undefined) throw new DefectError('a bound without a pass');
+  return { ...best, refinement, grid, prices: finder.prices() };
+}
+
+function tooLong(trace: Trace, count: number) {
+  return {
+    code: 'too-long-for-bound',
+    file: trace.name,
+    found: `${count} intervals`,
+    expected: `at most ${LONGEST} for a bound, since the costs to go of every instant are held`,
+    hint: 'cut the drive, as in `drive[0..3600]`, or read it at 1 Hz with `--resample 1`',
+  };
+}

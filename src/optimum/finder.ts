@@ -1,0 +1,216 @@
+import { DefectError } from '../config/problem.ts';
+import { Curve } from '../physics/curve.ts';
+import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
+import type { Store } from '../physics/store.ts';
+import type { Car } from '../simulate/car.ts';
+import type { Demand } from '../simulate/demand.ts';
+import { type Run, run } from '../simulate/run.ts';
+import { copyState, initialState, type State } from '../simulate/state.ts';
+import { totalFuel } from '../simulate/total-fuel.ts';
+import type { Want } from '../strategy/contract.ts';
+import { courseAlong, firstCourse } from './course.ts';
+import { Choice, solve, straightTube, Values } from './dynamic-programming.ts';
+import { LEVELS } from './offers.ts';
+import { Plan, replayOf } from './replay.ts';
+import { RoadStages } from './road-stages.ts';
+import { type Arrival, Search } from './way.ts';
+
+/** How finely a pass looks. */
+export interface Fineness {
+  /** Nodes of the rotor's energy for the costs to go */
+  readonly nodes: number;
+  /** Cells of the rotor's energy for the search */
+  readonly cells: number;
+  /** Ways that the search drives side by side */
+  readonly ways: number;
+}
+
+/** Ways of the search that finds out how full the store should end. */
+const SCOUTS = 40;
+
+/** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
+const MEMORY = 400;
+
+/** Cost of each joule that the store ends below its start: above any price of stored energy. */
+const DEFICIT_PRICE = 20;
+
+/** Laps within which the stored energy of a greedy lap settles. */
+const MOST_LAPS = 4;
+
+/** A way may be dearer than the best by the price of so many starts of the engine. */
+const STARTS_BEHIND = 6;
+
+/** A lap with the least fuel that a pass found. */
+export interface Lap {
+  readonly run: Run;
+  /** Fuel energy, the battery's debt charged; the store ends at least as full as it began [J] */
+  readonly fuel: number;
+  /** Wishes of the lap */
+  readonly plan: Plan;
+}
+
+/** Costs to go, as the road's stages and a table of values. */
+export interface Prices {
+  readonly stages: RoadStages;
+  readonly values: Values;
+}
+
+/** One pass after another, each beginning with what the last one found out. */
+export class Finder {
+  readonly stages: RoadStages;
+  private readonly car: Car;
+  private readonly store: Store;
+  private readonly demand: Demand;
+  private readonly top: number;
+  /** Instants at which the first part of the trace ends, and the last one begins */
+  private readonly firstPart: number;
+  private readonly lastPart: number;
+  private values: Values;
+  /** Stored energy at both ends of the lap [J] */
+  private energy: number;
+  /** Cost to go over the energy at a lap's start: what stored energy is worth at the end of one */
+  private ahead: Curve | undefined;
+
+  constructor(car: Car, store: Store, demand: Demand) {
+    this.car = car;
+    this.store = store;
+    this.demand = demand;
+    const { time, count } = demand;
+    const late = time.findIndex((t) => t - time[0]! >= MEMORY);
+    this.firstPart = late < 0 ? count : late;
+    this.lastPart = time.findIndex((t) => t >= time[count - 1]! - MEMORY);
+    this.top = rotorEnergy(store.rotor, store.rotor.maxSpeed);
+    this.energy = rotorEnergy(store.rotor, store.initialSpeed);
+    this.stages = new RoadStages(car, store, demand, LEVELS, firstCourse(car, store, demand));
+    this.values = this.table(2);
+  }
+
+  private table(nodes: number): Values {
+    return new Values(this.stages, straightTube(0, this.top, nodes, this.stages.count));
+  }
+
+  pass(fineness: Fineness): Lap {
+    const { stages } = this;
+    this.values = this.table(fineness.nodes);
+    const first = this.ahead === undefined;
+    const ahead = this.ahead ?? this.guessAhead();
+    solve(stages, this.values, (_lane, x) => ahead.at(x));
+    if (first) this.energy = this.settle();
+    this.energy = this.scout(fineness, ahead);
+    this.ahead = this.curveAtStart();
+    return this.search(fineness, this.ahead);
+  }
+
+  /** Costs to go without a price on ending below any start. */
+  prices(): Prices {
+    this.solveEnd(this.ahead ?? this.curveAtStart(), 0);
+    return { stages: this.stages, values: this.values };
+  }
+
+  /** The shape of the costs to go at the start hangs on the first part of the trace alone. */
+  private guessAhead(): Curve {
+    const { stages, values } = this;
+    const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
+    solve(stages, values, (_lane, x) => -price * x, this.firstPart);
+    return this.curveAtStart();
+  }
+
+  private curveAtStart(): Curve {
+    const { values, stages } = this;
+    const x = Array.from({ length: values.tube.nodes }, (_, i) => values.node(0, i));
+    return new Curve(
+      x,
+      x.map((energy) => values.at(0, stages.startLane, energy)),
+    );
+  }
+
+  /** Works out the last part anew, with a price on ending below an energy [J]. */
+  private solveEnd(ahead: Curve, energy: number): void {
+    const { stages, values } = this;
+    const final = (_lane: number, x: number) =>
+      ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
+    solve(stages, values, final, stages.count, this.lastPart);
+  }
+
+  /** Energy at which a lap that takes what is cheapest by the costs to go repeats itself [J]. */
+  private settle(): number {
+    const { stages, values, store } = this;
+    const choice = new Choice();
+    const want = newWant();
+    let { energy } = this;
+    for (let lap = 0; lap < MOST_LAPS; lap++) {
+      const state = this.startAt(energy);
+      for (let k = 0; k < stages.count; k++) {
+        choice.clear();
+        stages.tryFrom(k, state, values, choice);
+        stages.take(k, state, choice.decision, want);
+      }
+      const end = rotorEnergy(store.rotor, state.rotorSpeed);
+      const moved = Math.abs(end - energy);
+      energy = end;
+      if (moved < 1e-3 * this.top) break;
+    }
+    return energy;
+  }
+
+  private startAt(energy: number): State {
+    return copyState(initialState(this.car, this.store), rotorSpeed(this.store.rotor, energy));
+  }
+
+  /** Energy at which the best way ends that is free to end where it likes [J]. */
+  private scout(fineness: Fineness, ahead: Curve): number {
+    const search = this.searchFrom(this.energy, { ...fineness, ways: SCOUTS });
+    const whole = (arrival: Arrival) => arrival.cost + ahead.at(arrival.energy);
+    return search.drive().reduce((a, b) => (whole(b) < whole(a) ? b : a)).energy;
+  }
+
+  private searchFrom(energy: number, { cells, ways }: Fineness): Search {
+    const { engine, electrics } = this.car;
+    const { fuelEnergy, electricalEnergy } = engine.restart;
+    const owed = electricalEnergy / electrics.batteryEfficiency;
+    const start = fuelEnergy + owed * this.stages.course.debtPrice;
+    const margin = Math.max(STARTS_BEHIND * start, 0.5 * this.top);
+    const breadth = { cell: this.top / cells, ways, margin };
+    return new Search(this.stages, this.values, this.store.rotor, this.startAt(energy), breadth);
+  }
+
+  /** The cheapest lap that ends at least as full as it began. */
+  private search(fineness: Fineness, ahead: Curve): Lap {
+    for (let attempt = 0; ; attempt++) {
+      const { energy } = this;
+      this.solveEnd(ahead, energy);
+      const search = this.searchFrom(energy, fineness);
+      const arrivals = search.drive();
+      const full = arrivals.filter((arrival) => arrival.energy >= energy);
+      if (full.length > 0) {
+        const best = full.reduce((a, b) => (b.cost < a.cost ? b : a));
+        return this.replay(this.startAt(energy), search.decisions(best.way));
+      }
+      // Nothing came back as full: begin where the fullest ended, and in the end with a rotor at rest.
+      const fullest = Math.max(...arrivals.map((arrival) => arrival.energy));
+      this.energy = attempt < MOST_LAPS ? fullest : 0;
+    }
+  }
+
+  /** Drives the decisions in the simulator. */
+  private replay(start: Readonly<State>, decisions: Uint8Array): Lap {
+    const { car, store, demand, stages } = this;
+    const plan = new Plan(stages.count);
+    const want = newWant();
+    const state = copyState(start);
+    for (let k = 0; k < stages.count; k++) {
+      stages.take(k, state, decisions[k]!, want);
+      plan.note(k, want);
+    }
+    const lap = run(car, store, demand, replayOf(plan), start);
+    if (lap.end.rotorSpeed !== state.rotorSpeed || lap.end.batteryDebt !== state.batteryDebt) {
+      throw new DefectError('the simulator does not end where the search of the bound did');
+    }
+    stages.course = courseAlong(car, lap, decisions, stages, this.values);
+    return { run: lap, fuel: totalFuel(car, lap), plan };
+  }
+}
+
+function newWant(): Want {
+  return { storePower: 0, engineOn: true, clutched: true };
+}

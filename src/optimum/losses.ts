@@ -1,0 +1,134 @@
+import type { Store } from '../physics/store.ts';
+import type { Car } from '../simulate/car.ts';
+import type { Demand } from '../simulate/demand.ts';
+import { type Run, run } from '../simulate/run.ts';
+import { copyState } from '../simulate/state.ts';
+import type { StrategyMaker, Want } from '../strategy/contract.ts';
+import { type Action, actionOf } from './actions.ts';
+import { Choice } from './dynamic-programming.ts';
+import type { Prices } from './finder.ts';
+import { Plan } from './replay.ts';
+
+/** A stretch of the trace on which a strategy lost fuel in one and the same way. */
+export interface Stretch {
+  /** [s] */
+  readonly from: number;
+  readonly to: number;
+  /** Mean [m/s] */
+  readonly speed: number;
+  readonly did: Action;
+  /** Mean store power at the wheel, positive assists [W] */
+  readonly didPower: number;
+  /** What would have been cheapest from the very same state */
+  readonly best: Action;
+  readonly bestPower: number;
+  /** Fuel energy [J] */
+  readonly loss: number;
+}
+
+/** A stretch that is still growing. */
+type Growing = { -readonly [Key in keyof Stretch]: Stretch[Key] };
+
+/** Intervals with next to no loss that do not part a stretch [s]. */
+const BRIDGED = 3;
+
+/** A loss that is none [J]. */
+const NONE = 1;
+
+/**
+ * Finds where along its lap a strategy loses fuel. In every interval its decision is held against the
+ * cheapest one from the very same state, both with the costs to go behind them; the difference is what
+ * this one decision cost, over all that follows from it.
+ * @param prices costs to go of the bound
+ * @param car with the store fitted
+ * @param store
+ * @param demand of the trace
+ * @param makeStrategy
+ * @param lap of the strategy that counts
+ * @returns stretches in order of time; their losses add up to its distance to the bound, but for what
+ *   the interpolated costs to go are off
+ */
+export function lossesAlong(
+  prices: Prices,
+  car: Car,
+  store: Store,
+  demand: Demand,
+  makeStrategy: StrategyMaker,
+  lap: Run,
+): Stretch[] {
+  const { stages, values } = prices;
+  const plan = wishesOf(car, store, demand, makeStrategy, lap);
+  const state = copyState(lap.start);
+  const other = copyState(lap.start);
+  const choice = new Choice();
+  const want: Want = { storePower: 0, engineOn: true, clutched: true };
+  const stretches: Growing[] = [];
+  for (let k = 0; k < stages.count; k++) {
+    choice.clear();
+    stages.tryFrom(k, state, values, choice);
+    Object.assign(other, state);
+    stages.take(k, other, choice.decision, want);
+    const best = actionOf(stages.step);
+    const bestPower = stages.step.store;
+    plan.read(k, want);
+    const paid = stages.takeWish(k, state, want);
+    const { step } = stages;
+    const total = paid + stages.toGo(k + 1, state, values);
+    const interval = {
+      from: step.time,
+      to: step.time + step.dt,
+      speed: step.speed,
+      did: actionOf(step),
+      didPower: step.store,
+      best,
+      bestPower,
+      loss: Math.max(0, total - choice.total),
+    };
+    if (interval.loss > NONE) grow(stretches, interval);
+  }
+  return stretches;
+}
+
+/** What a strategy wants along a lap. */
+function wishesOf(
+  car: Car,
+  store: Store,
+  demand: Demand,
+  makeStrategy: StrategyMaker,
+  lap: Run,
+): Plan {
+  const plan = new Plan(demand.count);
+  const strategy = makeStrategy();
+  let stage = 0;
+  const noting = {
+    name: strategy.name,
+    decide(see: Parameters<typeof strategy.decide>[0], want: Want) {
+      strategy.decide(see, want);
+      plan.note(stage++, want);
+    },
+  };
+  run(car, store, demand, noting, lap.start);
+  return plan;
+}
+
+/** Adds an interval to the last stretch, or begins another. */
+function grow(stretches: Growing[], interval: Stretch): void {
+  const last = stretches.at(-1);
+  if (
+    last === undefined ||
+    last.did !== interval.did ||
+    last.best !== interval.best ||
+    interval.from - last.to > BRIDGED
+  ) {
+    stretches.push({ ...interval });
+    return;
+  }
+  const before = last.to - last.from;
+  const more = interval.to - interval.from;
+  const mean = (a: number, b: number) => (a * before + b * more) / (before + more);
+  last.speed = mean(last.speed, interval.speed);
+  last.didPower = mean(last.didPower, interval.didPower);
+  last.bestPower = mean(last.bestPower, interval.bestPower);
+  last.to = interval.to;
+  last.loss += interval.loss;
+}

@@ -1,0 +1,280 @@
+import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
+import type { Store } from '../physics/store.ts';
+import type { Car } from '../simulate/car.ts';
+import type { Demand } from '../simulate/demand.ts';
+import { DEBT_TO_STOP, Interval } from '../simulate/interval.ts';
+import { initialState, type State } from '../simulate/state.ts';
+import type { Step } from '../simulate/step.ts';
+import type { Want } from '../strategy/contract.ts';
+import type { Course } from './course.ts';
+import type { Stages, Taker, Values } from './dynamic-programming.ts';
+import { ENGINE, Lanes } from './lanes.ts';
+import { type Levels, Offers } from './offers.ts';
+import { newOutcomes, type Outcomes } from './outcomes.ts';
+
+/**
+ * Fuel energy for each joule of shortfall, far above any way to avoid one, a start of the engine
+ * included: a car that could follow the trace does.
+ */
+const SHORTFALL_PRICE = 1e3;
+
+/**
+ * A trace as a problem of dynamic programming: x is the energy of the rotor, lanes are the states of
+ * engine and battery, and every decision is settled by the simulator's own physics of an interval.
+ * Costs are fuel energy [J]: what is burned, and what the battery is owed at its price.
+ */
+export class RoadStages implements Stages {
+  readonly count: number;
+  readonly lanes: number;
+  /** The decision that is being offered: the state it ends in, and its cost alone [J] */
+  readonly reached: State;
+  paid = 0;
+  course: Course;
+
+  private readonly car: Car;
+  private readonly store: Store;
+  private readonly demand: Demand;
+  private readonly laneTable: Lanes;
+  private readonly interval: Interval;
+  private readonly offers: Offers;
+  /** Speed of an engine in gear at each instant [rad/s] */
+  private readonly gearedSpeed: Float64Array;
+  private readonly want: Want = { storePower: 0, engineOn: true, clutched: true };
+  private readonly from: State;
+  private readonly outcomes: Outcomes;
+  private readonly place = new Float64Array(5);
+  private debtGuess = 0;
+
+  /**
+   * @param car with the store fitted
+   * @param store
+   * @param demand of the whole trace, all of it held
+   * @param levels of the store's power that are tried
+   * @param course
+   */
+  constructor(car: Car, store: Store, demand: Demand, levels: Levels, course: Course) {
+    this.car = car;
+    this.store = store;
+    this.demand = demand;
+    this.count = demand.count;
+    this.course = course;
+    this.laneTable = lanesOf(car, demand);
+    this.lanes = this.laneTable.count;
+    this.interval = new Interval(car, store);
+    this.offers = new Offers(levels);
+    this.outcomes = newOutcomes(this.offers.most);
+    this.from = initialState(car, store);
+    this.reached = initialState(car, store);
+    this.gearedSpeed = this.measureGearedSpeed();
+  }
+
+  /** What an engine in gear turns at, asked of the physics itself. */
+  private measureGearedSpeed(): Float64Array {
+    const { interval, demand, reached, want } = this;
+    const speeds = new Float64Array(this.count + 1).fill(this.car.engine.idleSpeed);
+    const start = initialState(this.car, this.store);
+    for (let k = 0; k < this.count; k++) {
+      copyInto(reached, start);
+      interval.look(demand, k, reached);
+      interval.settle(want, reached);
+      speeds[k + 1] = reached.engineSpeed;
+    }
+    return speeds;
+  }
+
+  tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
+    const { laneTable, outcomes } = this;
+    const kind = laneTable.kindOf(lane);
+    const debt = laneTable.debt(lane);
+    const owing = this.owing(stage, debt);
+    const known =
+      owing > 0 &&
+      outcomes.owing === owing &&
+      outcomes.kind === kind &&
+      outcomes.x === x &&
+      outcomes.stage === stage;
+    if (!known) {
+      outcomes.stage = stage;
+      outcomes.kind = kind;
+      outcomes.x = x;
+      outcomes.owing = owing;
+      this.workOut(stage, lane, x, values);
+    }
+    const { count, cost, debtChange, lane: first, older, place } = outcomes;
+    const { debtCount } = laneTable;
+    const next = stage + 1;
+    let index = laneTable.debtIndex(lane);
+    for (let i = 0; i < count; i++) {
+      index = laneTable.findDebt(debt + debtChange[i]!, index);
+      const { more } = laneTable;
+      const a = first[i]! + index;
+      const low = values.read(next, a, place, 5 * i);
+      let toGo = low + more * (values.read(next, a + 1, place, 5 * i) - low);
+      if (older[i]! > 0) {
+        const b = a + debtCount;
+        const lower = values.read(next, b, place, 5 * i);
+        const aged = lower + more * (values.read(next, b + 1, place, 5 * i) - lower);
+        toGo += older[i]! * (aged - toGo);
+      }
+      taker.offer(cost[i]! + toGo, i);
+    }
+  }
+
+  /**
+   * How a debt bears on an interval: not by its amount, as long as it is repaid as fast as can be, but
+   * by what it permits the engine. 0 where the amount itself matters.
+   */
+  private owing(stage: number, debt: number): number {
+    const { rechargeLimit, debtLimit } = this.car.electrics;
+    if (debt < rechargeLimit * this.demand.dt[stage]!) return 0;
+    if (debt < DEBT_TO_STOP * debtLimit) return 1;
+    return debt < debtLimit ? 2 : 3;
+  }
+
+  /** Settles every decision from a lane. */
+  private workOut(stage: number, lane: number, x: number, values: Values): void {
+    const { from, laneTable, interval, offers, reached, want, outcomes, course } = this;
+    const engine = laneTable.engine(lane);
+    from.rotorSpeed = rotorSpeed(this.store.rotor, x);
+    from.engineOn = engine !== ENGINE.off;
+    from.engineTime = laneTable.age(lane);
+    if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
+    else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
+    from.runningTime = course.runningTime[stage]!;
+    from.batteryDebt = laneTable.debt(lane);
+    copyInto(reached, from);
+    interval.look(this.demand, stage, reached);
+    offers.make(interval.view);
+    outcomes.count = offers.count;
+    const next = stage + 1;
+    for (let i = 0; i < offers.count; i++) {
+      offers.read(i, want);
+      if (i > 0) copyInto(reached, from);
+      interval.settle(want, reached);
+      outcomes.cost[i] = this.cost() + this.warmthOf(next, reached);
+      outcomes.debtChange[i] = interval.step.debtChange * interval.step.dt;
+      laneTable.findAge(this.engineOf(reached), reached.engineTime);
+      outcomes.lane[i] = laneTable.lane;
+      outcomes.older[i] = laneTable.older;
+      values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), outcomes.place, 5 * i);
+    }
+  }
+
+  private warmthOf(instant: number, state: Readonly<State>): number {
+    const { warmth, runningTime } = this.course;
+    return warmth[instant]! * (state.runningTime - runningTime[instant]!);
+  }
+
+  /**
+   * Offers every decision from a state, each with its cost and the cost to go behind it.
+   * @param stage from 0
+   * @param state at its start
+   * @param values costs to go
+   * @param taker takes the offers; it finds `reached` and `paid` set
+   */
+  tryFrom(stage: number, state: Readonly<State>, values: Values, taker: Taker): void {
+    const { interval, offers, reached, want } = this;
+    copyInto(reached, state);
+    interval.look(this.demand, stage, reached);
+    offers.make(interval.view);
+    for (let i = 0; i < offers.count; i++) {
+      offers.read(i, want);
+      if (i > 0) copyInto(reached, state);
+      interval.settle(want, reached);
+      this.paid = this.cost();
+      taker.offer(this.paid + this.toGo(stage + 1, reached, values), i);
+    }
+  }
+
+  /**
+   * Settles one of the decisions that `tryFrom` offers.
+   * @param stage from 0
+   * @param state at its start; at its end on return
+   * @param decision number of the offer
+   * @param want the wish that stands behind it
+   * @returns cost [J]
+   */
+  take(stage: number, state: State, decision: number, want: Want): number {
+    this.interval.look(this.demand, stage, state);
+    this.offers.make(this.interval.view);
+    this.offers.read(decision, want);
+    this.interval.settle(want, state);
+    return this.cost();
+  }
+
+  /** Settles a wish of whatever origin, as `take` does one of the offers. */
+  takeWish(stage: number, state: State, want: Want): number {
+    this.interval.look(this.demand, stage, state);
+    this.interval.settle(want, state);
+    return this.cost();
+  }
+
+  /** The interval that was settled last. */
+  get step(): Readonly<Step> {
+    return this.interval.step;
+  }
+
+  private cost(): number {
+    const { step } = this.interval;
+    const power = step.fuel + this.course.debtPrice * step.debtChange;
+    return step.dt * (power + SHORTFALL_PRICE * step.shortfall);
+  }
+
+  /**
+   * Cost to go from the state that the last interval ended in.
+   * @returns [J]
+   */
+  toGo(instant: number, state: Readonly<State>, values: Values): number {
+    const { laneTable, place } = this;
+    values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
+    laneTable.findAge(this.engineOf(state), state.engineTime);
+    this.debtGuess = laneTable.findDebt(state.batteryDebt, this.debtGuess);
+    const { older, more } = laneTable;
+    const a = laneTable.lane + this.debtGuess;
+    const low = values.read(instant, a, place, 0);
+    let cost = low + more * (values.read(instant, a + 1, place, 0) - low);
+    if (older > 0) {
+      const b = a + laneTable.debtCount;
+      const lower = values.read(instant, b, place, 0);
+      const aged = lower + more * (values.read(instant, b + 1, place, 0) - lower);
+      cost += older * (aged - cost);
+    }
+    return cost + this.warmthOf(instant, state);
+  }
+
+  /** Lane in which a lap begins. */
+  get startLane(): number {
+    return this.laneTable.startLane;
+  }
+
+  /** Number that tells apart what the engine does in the state that the last interval ended in. */
+  kind(state: Readonly<State>): number {
+    return this.laneTable.kind(this.engineOf(state), state.engineTime);
+  }
+
+  /** How many of them there are. */
+  get kinds(): number {
+    return this.laneTable.kinds;
+  }
+
+  private engineOf(state: Readonly<State>): number {
+    if (!state.engineOn) return ENGINE.off;
+    return this.interval.step.clutched ? ENGINE.inGear : ENGINE.idling;
+  }
+}
+
+/** Copies a state into one that is there. */
+export function copyInto(to: State, from: Readonly<State>): void {
+  to.rotorSpeed = from.rotorSpeed;
+  to.engineOn = from.engineOn;
+  to.engineSpeed = from.engineSpeed;
+  to.engineTime = from.engineTime;
+  to.runningTime = from.runningTime;
+  to.batteryDebt = from.batteryDebt;
+}
+
+function lanesOf(car: Car, { dt }: Demand): Lanes {
+  const shortest = dt.reduce((least, length) => Math.min(least, length), Number.POSITIVE_INFINITY);
+  const duration = dt.reduce((sum, length) => sum + length, 0);
+  return new Lanes(car.engine.restart, car.electrics, shortest, duration);
+}

@@ -1,0 +1,221 @@
+import { type Rotor, rotorEnergy } from '../physics/rotor.ts';
+import { copyState, type State } from '../simulate/state.ts';
+import type { Taker, Values } from './dynamic-programming.ts';
+import type { RoadStages } from './road-stages.ts';
+
+/** How widely the search for the best way looks round. */
+export interface Breadth {
+  /** Of two ways that end within such a cell of the rotor's energy the cheaper goes on [J] */
+  readonly cell: number;
+  /** Ways that go on at each instant */
+  readonly ways: number;
+  /** Ways dearer than the cheapest by more than this end [J of fuel] */
+  readonly margin: number;
+}
+
+/** The end of a way through the whole trace. */
+export interface Arrival {
+  /** Number of the way */
+  readonly way: number;
+  /** Rotor's energy [J] */
+  readonly energy: number;
+  /** Cost of the way [J of fuel] */
+  readonly cost: number;
+}
+
+/**
+ * Searches forward for the cheapest way through a trace, led by costs to go. These are interpolated
+ * and so a little wrong; a way is a lap that was really driven, with its exact cost, and of all ways
+ * the cheapest are driven on side by side. What the grid of the costs to go blurs (whether the store
+ * just carries the car to the next stop, or the engine must start once more) is so decided by driving
+ * it.
+ */
+export class Search implements Taker {
+  private readonly stages: RoadStages;
+  private readonly values: Values;
+  private readonly rotor: Rotor;
+  private readonly breadth: Breadth;
+  /** Newest way of each cell among those of the next instant; −1 where there is none */
+  private readonly inCell: Int32Array;
+  private readonly cells: number;
+  private now: Ways;
+  private next: Ways;
+  private readonly parent: Uint16Array;
+  private readonly decision: Uint8Array;
+  private readonly sorted: Float64Array;
+  private readonly state: State;
+  private best = 0;
+  private from = 0;
+
+  constructor(
+    stages: RoadStages,
+    values: Values,
+    rotor: Rotor,
+    start: Readonly<State>,
+    breadth: Breadth,
+  ) {
+    this.stages = stages;
+    this.values = values;
+    this.rotor = rotor;
+    this.breadth = breadth;
+    this.cells = Math.floor(rotorEnergy(rotor, rotor.maxSpeed) / breadth.cell) + 2;
+    const slots = this.cells * stages.kinds;
+    this.inCell = new Int32Array(slots).fill(-1);
+    this.now = new Ways(slots);
+    this.next = new Ways(slots);
+    this.sorted = new Float64Array(slots);
+    this.parent = new Uint16Array(stages.count * breadth.ways);
+    this.decision = new Uint8Array(stages.count * breadth.ways);
+    this.state = copyState(start);
+    this.now.put(0, start, 0, 0, 0, 0);
+    this.now.count = 1;
+  }
+
+  /** Drives all ways to the end. */
+  drive(): readonly Arrival[] {
+    const { stages, state, inCell } = this;
+    for (let stage = 0; stage < stages.count; stage++) {
+      const { now, next } = this;
+      this.best = Number.POSITIVE_INFINITY;
+      next.count = 0;
+      for (let i = 0; i < now.count; i++) {
+        this.from = i;
+        now.get(i, state);
+        stages.tryFrom(stage, state, this.values, this);
+      }
+      for (let i = 0; i < next.count; i++) inCell[next.cell[i]!] = -1;
+      this.keepCheapest(stage);
+      this.now = next;
+      this.next = now;
+    }
+    const { now } = this;
+    return Array.from({ length: now.count }, (_, i) => ({
+      way: i,
+      energy: rotorEnergy(this.rotor, now.rotorSpeed[i]!),
+      cost: now.cost[i]!,
+    }));
+  }
+
+  offer(onward: number, decision: number): void {
+    const total = this.now.cost[this.from]! + onward;
+    if (total > this.best + this.breadth.margin) return;
+    if (total < this.best) this.best = total;
+    const { stages, inCell, now, next } = this;
+    const { reached } = stages;
+    const energy = rotorEnergy(this.rotor, reached.rotorSpeed);
+    const cell = stages.kind(reached) * this.cells + Math.floor(energy / this.breadth.cell);
+    let slot = inCell[cell]!;
+    if (slot < 0) {
+      slot = next.count++;
+      inCell[cell] = slot;
+      next.cell[slot] = cell;
+    } else if (next.total[slot]! <= total) return;
+    next.put(slot, reached, now.cost[this.from]! + stages.paid, total, this.from, decision);
+  }
+
+  /** Moves the cheapest ways to the front, and notes where they came from. */
+  private keepCheapest(stage: number): void {
+    const { next, sorted, breadth } = this;
+    let limit = this.best + breadth.margin;
+    if (next.count > breadth.ways) {
+      sorted.set(next.total.subarray(0, next.count));
+      const order = sorted.subarray(0, next.count).sort();
+      limit = Math.min(limit, order[breadth.ways - 1]!);
+    }
+    const row = stage * breadth.ways;
+    let kept = 0;
+    for (let i = 0; i < next.count && kept < breadth.ways; i++) {
+      if (next.total[i]! > limit) continue;
+      next.move(i, kept);
+      this.parent[row + kept] = next.parent[i]!;
+      this.decision[row + kept] = next.decision[i]!;
+      kept++;
+    }
+    next.count = kept;
+  }
+
+  /** Decisions of a way that arrived, as `RoadStages.take` knows them. */
+  decisions(way: number): Uint8Array {
+    const decisions = new Uint8Array(this.stages.count);
+    let at = way;
+    for (let stage = this.stages.count - 1; stage >= 0; stage--) {
+      const index = stage * this.breadth.ways + at;
+      decisions[stage] = this.decision[index]!;
+      at = this.parent[index]!;
+    }
+    return decisions;
+  }
+}
+
+/** Ways at one instant, in columns: the state each ended in, its cost, and how it got there. */
+class Ways {
+  count = 0;
+  readonly rotorSpeed: Float64Array;
+  readonly cost: Float64Array;
+  readonly total: Float64Array;
+  readonly cell: Int32Array;
+  readonly parent: Uint16Array;
+  readonly decision: Uint8Array;
+  private readonly engineOn: Uint8Array;
+  private readonly engineSpeed: Float64Array;
+  private readonly engineTime: Float64Array;
+  private readonly runningTime: Float64Array;
+  private readonly batteryDebt: Float64Array;
+
+  constructor(slots: number) {
+    const column = () => new Float64Array(slots);
+    this.rotorSpeed = column();
+    this.cost = column();
+    this.total = column();
+    this.cell = new Int32Array(slots);
+    this.parent = new Uint16Array(slots);
+    this.decision = new Uint8Array(slots);
+    this.engineOn = new Uint8Array(slots);
+    this.engineSpeed = column();
+    this.engineTime = column();
+    this.runningTime = column();
+    this.batteryDebt = column();
+  }
+
+  put(
+    i: number,
+    state: Readonly<State>,
+    cost: number,
+    total: number,
+    parent: number,
+    decision: number,
+  ): void {
+    this.rotorSpeed[i] = state.rotorSpeed;
+    this.engineOn[i] = state.engineOn ? 1 : 0;
+    this.engineSpeed[i] = state.engineSpeed;
+    this.engineTime[i] = state.engineTime;
+    this.runningTime[i] = state.runningTime;
+    this.batteryDebt[i] = state.batteryDebt;
+    this.cost[i] = cost;
+    this.total[i] = total;
+    this.parent[i] = parent;
+    this.decision[i] = decision;
+  }
+
+  get(i: number, state: State): void {
+    state.rotorSpeed = this.rotorSpeed[i]!;
+    state.engineOn = this.engineOn[i] === 1;
+    state.engineSpeed = this.engineSpeed[i]!;
+    state.engineTime = this.engineTime[i]!;
+    state.runningTime = this.runningTime[i]!;
+    state.batteryDebt = this.batteryDebt[i]!;
+  }
+
+  /** Copies a way to a place before it. */
+  move(from: number, to: number): void {
+    if (from === to) return;
+    this.rotorSpeed[to] = this.rotorSpeed[from]!;
+    this.engineOn[to] = this.engineOn[from]!;
+    this.engineSpeed[to] = this.engineSpeed[from]!;
+    this.engineTime[to] = this.engineTime[from]!;
+    this.runningTime[to] = this.runningTime[from]!;
+    this.batteryDebt[to] = this.batteryDebt[from]!;
+    this.cost[to] = this.cost[from]!;
+    this.total[to] = this.total[from]!;
+  }
+}

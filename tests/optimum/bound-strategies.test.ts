@@ -1,0 +1,50 @@
+/** No strategy lies below the bound: every shipped one, on every built-in cycle. */
+import { readdirSync } from 'node:fs';
+import { basename } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { loadCase } from '../../src/config/load.ts';
+import { builtInCycles } from '../../src/cycle/library.ts';
+import { type Bound, findBound } from '../../src/optimum/bound.ts';
+import { runCase } from '../../src/simulate/case.ts';
+
+const STRATEGIES = readdirSync(new URL('../../examples/strategies', import.meta.url))
+  .filter((file) => file.endsWith('.json'))
+  .map((file) => basename(file, '.json'));
+
+async function expectAbove(car: string, store: string, cycle: string): Promise<void> {
+  let bound: Bound | undefined;
+  for (const strategy of STRATEGIES) {
+    const { subject } = await loadCase({ car, store, strategy, cycle });
+    const { withStore, fittedCar } = runCase(subject);
+    // One pass alone gives a bound that is, if anything, too high: the harder test.
+    bound ??= findBound(fittedCar, subject.store, subject.trace, 1);
+    expect(withStore.fuel, strategy).toBeGreaterThanOrEqual(bound.fuel);
+    expect(withStore.run.ledger.shortfall, strategy).toBeGreaterThanOrEqual(
+      bound.run.ledger.shortfall - 1e-6,
+    );
+  }
+}
+
+describe('every shipped strategy', () => {
+  it('has been looked at', () => {
+    expect(STRATEGIES.length).toBeGreaterThanOrEqual(8);
+    expect(builtInCycles.length).toBeGreaterThanOrEqual(10);
+  });
+
+  it.each(builtInCycles.map(({ name }) => name))(
+    'lies above the bound of the estate on %s',
+    async (cycle) => {
+      await expectAbove('estate', 'rim-45', cycle);
+    },
+  );
+
+  it.each([
+    ['compact', 'stepped', 'nycc'],
+    ['saloon', 'ideal', 'japan-10-15'],
+    ['van', 'rim-60', 'nycc'],
+    ['bus', 'large', 'nycc'],
+    ['estate', 'rim-60', 'examples/cycles/town-hills.csv'],
+  ])('lies above the bound of the %s with %s on %s', async (car, store, cycle) => {
+    await expectAbove(car, store, cycle);
+  });
+});
