@@ -196,6 +196,56 @@ export type { RecoverParameters } from './strategy/recover.ts';
 export type { ReserveParameters } from './strategy/reserve.ts';
 export type { StopStartParameters } from './strategy/stop-start.ts';
 
+// Fits to measurements: pure functions of columns in SI.
+
+export {
+  type Coastdown,
+  type CoastPair,
+  type CoastRun,
+  fitCoastdown,
+  forceAt,
+  type PairFit,
+  type RollingMass,
+} from './fit/coastdown.ts';
+export {
+  type Corrected,
+  REFERENCES,
+  type ReferenceName,
+  toReference,
+  type Weather,
+} from './fit/coastdown-reference.ts';
+export {
+  type AgreementOptions,
+  agreement,
+  type ChannelAgreement,
+  type DriveAgreement,
+  type EngineAgreement,
+  type Stretch as DriveStretch,
+} from './fit/drive-agreement.ts';
+export {
+  type DriveEstimate,
+  type DriveParameter,
+  type DriveStart,
+  estimateDrive,
+  type Simulate,
+} from './fit/drive-estimate.ts';
+export type { DriveLog } from './fit/drive-log.ts';
+export { DriveSeries } from './fit/drive-series.ts';
+export { type AffineEngine, fitEngine } from './fit/engine.ts';
+export type { EnginePoints } from './fit/engine-points.ts';
+export { CONFIDENCE, covers, type Estimate } from './fit/intervals.ts';
+export { NoFit } from './fit/least-squares.ts';
+export { type Slowing, speedAfter, timeBetween } from './fit/slowing.ts';
+export {
+  type Coefficient,
+  fitSpindown,
+  type LawFit,
+  type LawName,
+  type Spindown,
+  type SpinRun,
+} from './fit/spindown.ts';
+export { type TimeShift, timeShift } from './fit/time-shift.ts';
+
 // The least fuel of a case, and where a strategy loses against it.
 
 export { ACTIONS, type Action, actionOf } from './optimum/actions.ts';

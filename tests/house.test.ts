@@ -11,7 +11,7 @@ const FLOORS: readonly (readonly string[])[] = [
   ['cycle', 'strategy'],
   ['simulate'],
   ['summary'],
-  ['optimum', 'study'],
+  ['fit', 'optimum', 'study'],
   ['tune'],
   ['output'],
   ['cli'],

@@ -1,12 +1,12 @@
-import { type Command, InvalidArgumentError, Option } from 'commander';
+import { type Command, Option } from 'commander';
 import type { DriveOptions, DriveReport } from '../config/load-drive.ts';
 import type { Problem } from '../config/problem.ts';
-import { suggest } from '../config/suggest.ts';
 import { KMH } from '../config/units.ts';
 import { type CleaningRules, DEFAULT_RULES } from '../cycle/clean-rules.ts';
 import { QUANTITIES, type Quantity } from '../cycle/column-names.ts';
 import type { Decimal, Delimiter, ReadOptions } from '../cycle/dialect.ts';
 import { SMOOTHING_METHODS, type SmoothingMethod } from '../cycle/smooth.ts';
+import { columnsReader } from './columns-option.ts';
 import { decimal, delimiter } from './dialect-options.ts';
 import { number } from './number-argument.ts';
 
@@ -39,7 +39,7 @@ export function addDriveOptions(command: Command): Command {
     new Option(
       '--columns <list>',
       'headers to read, as in time=Zeit,speed=vFzg:kmh; behind a colon the unit, if the file names none',
-    ).argParser(columns),
+    ).argParser(columnsReader(QUANTITIES)),
     new Option('--clean', 'clean a file that could be driven as it stands, too'),
     new Option('--no-clean', 'clean nothing: every fault is an error'),
     new Option('--bridge <seconds>', 'longest gap that is bridged (default: 3)').argParser(
@@ -116,27 +116,4 @@ export function unusedFlags(flags: DriveFlags, drives: readonly DriveReport[]): 
     expected: isRead ? 'a drive that is cleaned' : 'a file, since a built-in cycle is known',
     hint: isRead ? 'clean it as well with `--clean`' : `leave \`${flag}\` out`,
   }));
-}
-
-/** Reads `time=Zeit,speed=vFzg:kmh`; a header may hold commas. Given again it adds to the last. */
-function columns(
-  text: string,
-  before: Readonly<Partial<Record<Quantity, string>>> = {},
-): Readonly<Partial<Record<Quantity, string>>> {
-  const read: Partial<Record<Quantity, string>> = { ...before };
-  for (const piece of text.split(/,(?=\s*[a-z]+\s*=)/i)) {
-    const [, name = piece, header = ''] = /^\s*([a-z]+)\s*=(.*)$/i.exec(piece) ?? [];
-    const quantity = QUANTITIES.find((known) => known === name.toLowerCase());
-    if (quantity === undefined) throw new InvalidArgumentError(unknownQuantity(name));
-    if (header.trim() === '') throw new InvalidArgumentError(`No header stands behind ${name}=.`);
-    if (read[quantity] !== undefined) throw new InvalidArgumentError(`${name} stands there twice.`);
-    read[quantity] = header.trim();
-  }
-  return read;
-}
-
-function unknownQuantity(name: string): string {
-  const near = suggest(name, QUANTITIES);
-  const meant = near === undefined ? '' : ` Did you mean ${near}?`;
-  return `Expected QUANTITY=HEADER with one of ${QUANTITIES.join(', ')}, not ${name.trim()}.${meant}`;
 }

@@ -4,6 +4,7 @@ import { boundCommand } from './bound.ts';
 import { newCommand } from './command.ts';
 import { compareCommand } from './compare.ts';
 import { addCycleCommands, cycleCommand } from './cycle.ts';
+import { addFitCommands, fitCommand } from './fit.ts';
 import { initCommand } from './init.ts';
 import { rotorCommand } from './rotor.ts';
 import { runCommand } from './run.ts';
@@ -15,6 +16,7 @@ import { tuneCommand } from './tune.ts';
 /** The command line: every command of the program. */
 export function program(): Command {
   const cycle = cycleCommand();
+  const fit = fitCommand();
   return newCommand('spinledger')
     .description(
       'Predicts and explains the fuel saving of a mechanical energy store in a car: a flywheel\n' +
@@ -29,10 +31,12 @@ export function program(): Command {
     .addCommand(studyCommand())
     .addCommand(compareCommand())
     .addCommand(tuneCommand())
+    .addCommand(fit)
     .addCommand(boundCommand())
     .addCommand(schemaCommand())
     .addCommand(initCommand())
     .hook('preSubcommand', async (_program, command) => {
       if (command === cycle) await addCycleCommands(cycle);
+      if (command === fit) await addFitCommands(fit);
     });
 }

@@ -26,7 +26,7 @@ import {
  * convention of type approval where it is not measured (UN GTR 15, annex 4; from memory, not
  * verified).
  */
-const ROTATING_MASS_SHARE = 0.03;
+export const ROTATING_MASS_SHARE = 0.03;
 
 /** Air of the physical road load where the file says nothing: 101.325 kPa [Pa] and 20 °C [°C]. */
 const USUAL_PRESSURE = 101_325;

@@ -61,13 +61,8 @@ function dragOf(file: StoreFile['rotor']['drag'], maxSpeed: number): RotorDrag {
       c2: file.c2_Nm_s2_per_rad2,
     };
   }
-  const shape: RotorShape = { radius: file.radius_m, length: file.length_m };
-  const chamber: Chamber = {
-    pressure: file.pressure_Pa,
-    temperature: celsiusToKelvin(file.temperature_C),
-    gap: file.gap_mm * MILLI,
-    accommodation: file.accommodation,
-  };
+  const shape = shapeOf(file);
+  const chamber = chamberOf(file);
   const { bearing_torque_Nm: constant, bearing_viscous_Nm_s_per_rad: viscous } = file;
   return {
     form: 'curve',
@@ -77,6 +72,23 @@ function dragOf(file: StoreFile['rotor']['drag'], maxSpeed: number): RotorDrag {
       (speed) => constant + viscous * speed + windage(shape, chamber, speed).torque,
     ),
     housing: { shape, chamber },
+  };
+}
+
+type PhysicalDrag = Extract<StoreFile['rotor']['drag'], { form: 'physical' }>;
+
+/** The shape of a rotor whose drag is physical. */
+export function shapeOf(file: PhysicalDrag): RotorShape {
+  return { radius: file.radius_m, length: file.length_m };
+}
+
+/** The air around it. */
+export function chamberOf(file: PhysicalDrag): Chamber {
+  return {
+    pressure: file.pressure_Pa,
+    temperature: celsiusToKelvin(file.temperature_C),
+    gap: file.gap_mm * MILLI,
+    accommodation: file.accommodation,
   };
 }
 

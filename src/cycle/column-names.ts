@@ -260,7 +260,8 @@ function quantityNamed(name: string): Quantity | undefined {
   return QUANTITIES.find((quantity) => NAMES[quantity].includes(plain));
 }
 
-function plainName(name: string): string {
+/** A name as names are compared: lower case, with underscores for whatever joins its words. */
+export function plainName(name: string): string {
   return name
     .toLowerCase()
     .replace(/[\s_./-]+/g, '_')
@@ -268,7 +269,9 @@ function plainName(name: string): string {
 }
 
 /** `speed [km/h]` or `Speed (mph)` as name and unit. */
-function splitBrackets(text: string): { readonly name: string; readonly unit: string } | undefined {
+export function splitBrackets(
+  text: string,
+): { readonly name: string; readonly unit: string } | undefined {
   const close = text.at(-1);
   if (close !== ']' && close !== ')') return undefined;
   const open = text.lastIndexOf(close === ']' ? '[' : '(');
@@ -277,7 +280,7 @@ function splitBrackets(text: string): { readonly name: string; readonly unit: st
 }
 
 /** A header cut in two at each of its joints, from the left. */
-function* splits(text: string): Generator<{ readonly name: string; readonly tail: string }> {
+export function* splits(text: string): Generator<{ readonly name: string; readonly tail: string }> {
   for (const joint of text.matchAll(/[\s_./-]+/g)) {
     yield { name: text.slice(0, joint.index), tail: text.slice(joint.index + joint[0].length) };
   }

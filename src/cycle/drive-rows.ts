@@ -259,6 +259,7 @@ function roadKind({ columns }: Header): RoadSamples['kind'] {
   return columns.altitude === undefined ? 'flat' : 'altitude';
 }
 
-function isNoValue(text: string): boolean {
+/** Whether a cell holds nothing, or what logs write for nothing. */
+export function isNoValue(text: string): boolean {
   return text === '' || NO_VALUE.has(text.toLowerCase());
 }
