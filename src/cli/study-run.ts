@@ -7,6 +7,7 @@ import type { Plan } from '../study/plan.ts';
 import { recordsOf } from '../study/records.ts';
 import { type Shard, type ShardWish, shardOfSurroundings } from '../study/shard.ts';
 import { tellCleaning } from './cycle-inputs.ts';
+import { Interrupted } from './interrupted.ts';
 import { Interruption } from './interruption.ts';
 import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
@@ -56,10 +57,11 @@ async function runIn(
   const started = new Date();
   const interruption = new Interruption();
   const journal = await Journal.open(folder);
+  const work = new StudyWork(folder, plan, shard, journal, options);
   try {
     if (plan.outputs.logs) makeLogsFolder(folder);
-    const work = new StudyWork(folder, plan, shard, journal, options);
-    const progress = await work.run(interruption);
+    await work.run(interruption.signal);
+    interruption.throwIfAny();
     const results: StudyResults = {
       records: () => recordsOf(plan, shard, journal),
       shape: shapeOf(plan),
@@ -69,18 +71,18 @@ async function runIn(
     const made = {
       started: started.toISOString(),
       finished: new Date().toISOString(),
-      seconds: work.seconds,
       host: hostname(),
       node: process.version,
       platform: `${process.platform} ${process.arch}`,
-      jobs: options.jobs,
-      cases_run: progress.finished,
-      cases_taken: work.taken,
+      ...work.made,
     };
     const outcome = await writeResults(folder, results, options.tolerance, made);
-    work.tellEnd(progress);
+    work.tellEnd();
     await printStudy(options, results, outcome);
     holdOutcome(outcome, options);
+  } catch (error) {
+    if (error instanceof Interrupted) work.tellInterrupted();
+    throw error;
   } finally {
     await journal.close();
     interruption.end();

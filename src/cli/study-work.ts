@@ -2,13 +2,12 @@ import { printable } from '../output/problems.ts';
 import { counted } from '../output/study-words.ts';
 import type { Failure } from '../study/chunk.ts';
 import type { Journal } from '../study/journal.ts';
-import { removeResults } from '../study/output-folder.ts';
+import { removeResults, removeUnfinished } from '../study/output-folder.ts';
 import type { Plan } from '../study/plan.ts';
 import { unfinished } from '../study/records.ts';
 import { countOf, type Shard } from '../study/shard.ts';
 import { type Progress, runCases } from '../study/work.ts';
 import { CasesFailed } from './cases-failed.ts';
-import type { Interruption } from './interruption.ts';
 import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
 import { durationText, StudyProgress } from './study-progress.ts';
@@ -22,6 +21,7 @@ export class StudyWork {
   readonly #indices: readonly number[];
   readonly #total: number;
   #elapsed = 0;
+  #progress: Progress = { finished: 0, failed: 0 };
 
   constructor(
     folder: string,
@@ -39,47 +39,60 @@ export class StudyWork {
   }
 
   /** Cases that were finished before. */
-  get taken(): number {
+  get #taken(): number {
     return this.#total - this.#indices.length;
-  }
-
-  /** Time that they took [s] */
-  get seconds(): number {
-    return this.#elapsed / 1e3;
   }
 
   /**
    * Runs them.
-   * @throws Interrupted, CasesFailed where one failed and that is to be the end
+   * @param signal that ends the work
+   * @throws CasesFailed where one failed and that is to be the end
    */
-  async run(interruption: Interruption): Promise<Progress> {
+  async run(signal: AbortSignal): Promise<void> {
     const { jobs, timeLimit: limit, failFast = false } = this.#options;
-    const { signal } = interruption;
     this.#tellBeginning();
     removeResults(this.#folder);
-    const shown = new StudyProgress(this.#total, this.taken);
+    const shown = new StudyProgress(this.#total, this.#taken);
     const begun = performance.now();
-    const progress = await runCases(this.#plan, this.#indices, this.#folder, this.#journal, {
-      jobs,
-      limit,
-      failFast,
-      signal,
-      onFinished: (now) => shown.update(now),
-    }).finally(() => shown.end());
+    try {
+      this.#progress = await runCases(this.#plan, this.#indices, this.#folder, this.#journal, {
+        jobs,
+        limit,
+        failFast,
+        signal,
+        onFinished: (now) => shown.update(now),
+      });
+    } finally {
+      shown.end();
+      removeUnfinished(this.#folder);
+    }
     this.#elapsed = performance.now() - begun;
-    if (signal.aborted) writeErr(`interrupted: ${this.#soFar(progress)}\n`);
-    interruption.throwIfAny();
-    if (failFast && progress.failure !== undefined)
-      throw this.#stoppedAt(progress.failure, progress);
-    return progress;
+    const { failure } = this.#progress;
+    if (failFast && failure !== undefined) throw this.#stoppedAt(failure);
   }
 
-  tellEnd({ finished }: Progress): void {
+  /** What goes into `made.json`. */
+  get made() {
+    return {
+      seconds: this.#elapsed / 1e3,
+      jobs: this.#options.jobs,
+      cases_run: this.#progress.finished,
+      cases_taken: this.#taken,
+    };
+  }
+
+  tellEnd(): void {
     const { out, jobs } = this.#options;
+    const { finished } = this.#progress;
     const where = out === undefined ? '' : `; results in ${printable(out)}`;
     const at = jobs === 1 ? 'one' : jobs;
-    const run = `${counted(finished, 'case')} run in ${durationText(this.seconds)}, ${at} at a time`;
+    const run = `${counted(finished, 'case')} run in ${durationText(this.#elapsed / 1e3)}, ${at} at a time`;
     writeErr(`${run}${where}\n`);
+  }
+
+  /** Says where it stands when it is ended from outside. */
+  tellInterrupted(): void {
+    writeErr(`interrupted: ${this.#soFar()}\n`);
   }
 
   /** What may surprise whoever runs a study again. */
@@ -88,23 +101,23 @@ export class StudyWork {
     if (damaged > 0) {
       writeErr(`${printable(path)}: ${counted(damaged, 'line')} damaged; such cases run again\n`);
     }
-    if (this.taken === 0 || this.#options.out === undefined) return;
+    if (this.#taken === 0 || this.#options.out === undefined) return;
     const left = `${this.#indices.length} of ${counted(this.#total, 'case')} are left to run`;
     writeErr(
-      `${counted(this.taken, 'case')} finished before and kept in ${printable(this.#options.out)}; ${left}\n`,
+      `${counted(this.#taken, 'case')} finished before and kept in ${printable(this.#options.out)}; ${left}\n`,
     );
   }
 
-  #stoppedAt({ names, error }: Failure, progress: Progress): CasesFailed {
+  #stoppedAt({ names, error }: Failure): CasesFailed {
     const { car, store, strategy, cycle } = names;
     const which = printable([car, store, strategy, cycle].join(', '));
     const why = `${error.kind}: ${printable(error.message)}`;
-    const message = `stopped at ${which}\n  ${why}\n${this.#soFar(progress)}`;
+    const message = `stopped at ${which}\n  ${why}\n${this.#soFar()}`;
     return new CasesFailed(message, error.kind === 'defect');
   }
 
-  #soFar({ finished }: Progress): string {
-    const done = `${this.taken + finished} of ${counted(this.#total, 'case')} are finished`;
+  #soFar(): string {
+    const done = `${this.#taken + this.#progress.finished} of ${counted(this.#total, 'case')} are finished`;
     const { out } = this.#options;
     return out === undefined
       ? `${done}, and nothing is kept without \`--out FOLDER\``

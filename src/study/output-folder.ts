@@ -76,7 +76,8 @@ function isBegun(folder: string, name: string): boolean {
   return name === LOCK || UNFINISHED.test(name);
 }
 
-function removeUnfinished(folder: string): void {
+/** Removes what was being written when a process or a worker ended. */
+export function removeUnfinished(folder: string): void {
   const logs = join(folder, FILES.logs);
   for (const place of [folder, logs]) {
     if (statSync(place, { throwIfNoEntry: false })?.isDirectory() !== true) continue;
