@@ -10,6 +10,7 @@ import { summariseLoaded } from '../summary/loaded-summary.ts';
 import type { BoundOptions } from './bound.ts';
 import { outputPaint } from './colour.ts';
 import { tellCleaning } from './cycle-inputs.ts';
+import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
 import { writeErr, writeOut } from './streams.ts';
@@ -28,7 +29,7 @@ export async function boundOneCase(options: BoundOptions): Promise<void> {
     drive: driveOptions(options),
   });
   throwIfAny(unusedFlags(options, loaded.cycle.drives));
-  tellDefaults(options);
+  tellDefaults(options, ['car', 'store', 'cycle']);
   tellCleaning(loaded.cycle.drives);
   const { subject } = loaded;
   const references = runReferences(subject.car, subject.trace);
@@ -53,14 +54,4 @@ async function printed(
   if (format === 'csv') return text.boundCsv(summary, dialect);
   if (format === 'markdown') return text.boundMarkdown(summary);
   return text.boundTable(summary, await outputPaint());
-}
-
-/** Says on which part of the case the figures are not the user's own. */
-function tellDefaults(options: BoundOptions): void {
-  const missing = (['car', 'store', 'cycle'] as const).filter(
-    (part) => options[part] === undefined,
-  );
-  if (missing.length === 0) return;
-  const named = missing.map((part) => `${part} ${EXAMPLE[part]}`).join(', ');
-  writeErr(`Taken from the shipped example, an invented scenario: ${named}.\n`);
 }

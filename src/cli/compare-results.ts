@@ -13,7 +13,7 @@ import { tool } from '../summary/tool.ts';
 import { outputPaint } from './colour.ts';
 import type { CompareOptions } from './compare.ts';
 import { GatesNotHeld } from './gates-not-held.ts';
-import { isOneOf } from './same-file.ts';
+import { refuseToReplace } from './same-file.ts';
 import { ClosedPipe, writeErr, writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
 
@@ -30,7 +30,11 @@ export async function compareResults(
   const { gate, junit } = options;
   const dialect = csvDialect(options);
   const gates = gate === undefined ? undefined : loadGates(gate);
-  refuseToReplace([before, after, ...(gates === undefined ? [] : [gates.document.file])], junit);
+  refuseToReplace(
+    [before, after, ...(gates === undefined ? [] : [gates.document.file])],
+    '--junit',
+    junit,
+  );
   const [old, now] = await readBoth(before, after, gates);
   const comparison = compare(old, now, gates);
   for (const notice of comparison.notices) writeErr(`${printable(notice)}\n`);
@@ -84,16 +88,4 @@ async function print(
     case 'none':
       return;
   }
-}
-
-function refuseToReplace(inputs: readonly string[], junit: string | undefined): void {
-  if (junit === undefined || junit === '-' || !isOneOf(inputs, junit)) return;
-  throw new InputError([
-    {
-      code: 'replaces-input',
-      file: '--junit',
-      found: `${junit}, an input of this comparison`,
-      expected: 'another file, since it takes the place of what is there',
-    },
-  ]);
 }

@@ -19,9 +19,9 @@ export function compareCommand(): Command {
   const command = newCommand('compare')
     .summary('compare two results and hold gates against them')
     .description(
-      'Compares two results, case by case: what got better and worse, and what moved in the ledger.\n' +
-        'A result is the JSON of `run --format json`, or the folder that `study --out` wrote. Cases are\n' +
-        'matched by their names and varied numbers. With gates, a CI job can rely on the exit status.',
+      'Compares two results, case by case: what got better and worse, and what moved in the\n' +
+        'ledger. A result is the JSON of `run --format json`, or the folder of `study --out`. Cases\n' +
+        'are matched by their names and varied numbers. With gates, the exit status is a verdict.',
     )
     .argument('<before>', 'file or folder; - is standard input')
     .argument('<after>', 'file or folder; - is standard input')

@@ -1,4 +1,5 @@
 import { InputError } from '../config/problem.ts';
+import { EXAMPLE } from '../config/shipped.ts';
 import { RPM } from '../config/units.ts';
 import { QUANTITIES } from '../cycle/column-names.ts';
 import { agreement } from '../fit/drive-agreement.ts';
@@ -10,6 +11,7 @@ import { type TimeShift, timeShift } from '../fit/time-shift.ts';
 import { driveResiduals, driveText, missedLimitLines } from '../output/fit-drive.ts';
 import { driveSheet, type FittedDrive, type LogShift } from '../output/fit-drive-sheet.ts';
 import { tellCleaning } from './cycle-inputs.ts';
+import { tellDefaults } from './defaults-told.ts';
 import type { DriveFitOptions } from './fit-drive.ts';
 import { type AdjustableCase, adjustableCase } from './fit-drive-case.ts';
 import { fitted, printFit, readTable } from './fit-print.ts';
@@ -24,13 +26,14 @@ import { ClosedPipe } from './streams.ts';
 export async function runFitDrive(file: string, options: DriveFitOptions): Promise<void> {
   const { columns = {}, delimiter, decimal, cycle = file, limit = [], estimate = [] } = options;
   const subject = await adjustableCase({
-    car: options.car,
-    store: options.store,
-    strategy: options.strategy,
+    car: options.car ?? EXAMPLE.car,
+    store: options.store ?? EXAMPLE.store,
+    strategy: options.strategy ?? EXAMPLE.strategy,
     cycle,
     drive: cycle === file ? { read: { delimiter, decimal, columns: ofRoad(columns) } } : {},
     estimate,
   });
+  tellDefaults(options, ['car', 'store', 'strategy']);
   tellCleaning(subject.cycle.drives);
   const table = await readTable(file, DRIVE_FORM, { ...options, columns: ofLog(columns) });
   const log = driveLogOf(table, subject.car.engine.fuel, subject.store.rotor.maxSpeed);

@@ -14,9 +14,9 @@ import { number } from './number-argument.ts';
 
 /** The options as the user gave them. */
 export interface DriveFitOptions extends FitFlags {
-  readonly car: string;
-  readonly store: string;
-  readonly strategy: string;
+  readonly car?: string;
+  readonly store?: string;
+  readonly strategy?: string;
   readonly cycle?: string;
   /** [s] */
   readonly shift?: number;
@@ -49,9 +49,12 @@ export function fitDriveCommand(): Command {
         'parameters of car and store from the log.',
     )
     .argument('<file>', 'table of time and some of speed, fuel flow, rotor speed, engine on')
-    .option('--car <file>', 'car file, or a shipped example', EXAMPLE.car)
-    .option('--store <file>', 'store file, or a shipped example', EXAMPLE.store)
-    .option('--strategy <file>', 'strategy file, or a shipped example', EXAMPLE.strategy)
+    .option('--car <file>', `car file, or a shipped example (default: ${EXAMPLE.car})`)
+    .option('--store <file>', `store file, or a shipped example (default: ${EXAMPLE.store})`)
+    .option(
+      '--strategy <file>',
+      `strategy file, or a shipped example (default: ${EXAMPLE.strategy})`,
+    )
     .option('--cycle <name>', 'what was driven, as `run` takes it (default: the speed of the log)')
     .addOption(
       new Option(

@@ -8,8 +8,8 @@ export function initCommand(): Command {
   return newCommand('init')
     .summary('copy the example files into a folder')
     .description(
-      'Copies the shipped examples (cars, stores, strategies, a drive, JSON Schemas) into a folder, to be\n' +
-        'changed. They are an invented scenario. Nothing that is already there is replaced.',
+      'Copies the shipped examples (cars, stores, strategies, studies, gates, drives, JSON\n' +
+        'Schemas and more) into a folder, to be changed. They are an invented scenario. Nothing that is already there is replaced.',
     )
     .argument('[folder]', 'folder, made if it is not there', 'spinledger-files')
     .addHelpText(

@@ -20,9 +20,10 @@ import {
   summariseRotor,
 } from '../summary/rotor-summary.ts';
 import { outputPaint } from './colour.ts';
+import { tellDefaults } from './defaults-told.ts';
 import type { RotorOptions } from './rotor.ts';
-import { isOneOf } from './same-file.ts';
-import { writeErr, writeOut } from './streams.ts';
+import { refuseToReplace } from './same-file.ts';
+import { writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
 
 /** Air of a housing whose temperature nobody gave [K]. */
@@ -45,7 +46,7 @@ export async function showRotor(options: RotorOptions): Promise<void> {
   ];
   refuseToReplace(inputs, '--spin-down', options.spinDown);
   refuseToReplace(inputs, '--windage', options.windage);
-  tellDefaults(options);
+  tellDefaults(options, options.speed === undefined ? ['car', 'store'] : ['car']);
   const subject = store === undefined ? ownRotor(options) : rotorOfStore(store, options);
   const conditions: RotorConditions = {
     car: car.name,
@@ -197,27 +198,4 @@ async function printed(summary: RotorSummary, format: RotorOptions['format']): P
     case 'none':
       return '';
   }
-}
-
-/** Says on which part the figures are not the user's own. */
-function tellDefaults({ store, car, speed }: RotorOptions): void {
-  const missing = [
-    ...(car === undefined ? [`car ${EXAMPLE.car}`] : []),
-    ...(store === undefined && speed === undefined ? [`store ${EXAMPLE.store}`] : []),
-  ];
-  if (missing.length === 0) return;
-  writeErr(`Taken from the shipped example, an invented scenario: ${missing.join(', ')}.\n`);
-}
-
-/** A curve must not take the place of a file that it is made from. */
-function refuseToReplace(inputs: readonly string[], flag: string, path: string | undefined): void {
-  if (path === undefined || !isOneOf(inputs, path)) return;
-  throw new InputError([
-    {
-      code: 'replaces-input',
-      file: flag,
-      found: `${path}, an input`,
-      expected: 'another file, since a curve takes the place of what is there',
-    },
-  ]);
 }

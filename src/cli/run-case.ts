@@ -1,5 +1,5 @@
 import { loadCase } from '../config/load.ts';
-import { InputError, type Problem, throwIfAny } from '../config/problem.ts';
+import { type Problem, throwIfAny } from '../config/problem.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import type { BoundedSummary } from '../optimum/bound-summary.ts';
 import { CAUTIONS } from '../output/cautions.ts';
@@ -14,10 +14,11 @@ import { fixed } from '../summary/numbers.ts';
 import type { Summary } from '../summary/summary.ts';
 import { outputPaint } from './colour.ts';
 import { tellCleaning } from './cycle-inputs.ts';
+import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
 import type { RunOptions } from './run.ts';
-import { isOneOf } from './same-file.ts';
+import { refuseToReplace } from './same-file.ts';
 import { writeErr, writeOut } from './streams.ts';
 import { TraceNotFollowed } from './trace-not-followed.ts';
 import { writeWhole } from './whole-file.ts';
@@ -45,10 +46,11 @@ export async function runOneCase(options: RunOptions): Promise<void> {
       shippedPath('strategy', paths.strategy),
       ...drives.map(({ file }) => file),
     ],
+    '--log',
     options.log,
   );
   throwIfAny(unusedFlags(options, drives).map(toldOfOutput));
-  tellDefaults(options);
+  tellDefaults(options, ['car', 'store', 'strategy', 'cycle']);
   tellCleaning(drives);
   const { subject } = loaded;
   const result = runCase(subject);
@@ -124,29 +126,6 @@ function toldOfOutput(problem: Problem): Problem {
   if (file !== '--delimiter' && file !== '--decimal') return problem;
   const out = file.replace('--', '--out-');
   return { ...problem, hint: `${problem.hint}; for tables that are written there is \`${out}\`` };
-}
-
-/** Says on which part of the case the figures are not the user's own. */
-function tellDefaults(options: RunOptions): void {
-  const missing = (['car', 'store', 'strategy', 'cycle'] as const).filter(
-    (part) => options[part] === undefined,
-  );
-  if (missing.length === 0) return;
-  const named = missing.map((part) => `${part} ${EXAMPLE[part]}`).join(', ');
-  writeErr(`Taken from the shipped example, an invented scenario: ${named}.\n`);
-}
-
-/** A log must not take the place of a file that it is made from. */
-function refuseToReplace(inputs: readonly string[], log: string | undefined): void {
-  if (log === undefined || !isOneOf(inputs, log)) return;
-  throw new InputError([
-    {
-      code: 'replaces-input',
-      file: '--log',
-      found: `${log}, an input of this run`,
-      expected: 'another file, since a log takes the place of what is there',
-    },
-  ]);
 }
 
 /** A saving against a car that does not follow the trace is no saving: all three runs are held to it. */

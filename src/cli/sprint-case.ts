@@ -1,5 +1,4 @@
 import { loadCar, loadStore } from '../config/load.ts';
-import { InputError } from '../config/problem.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import { KMH, PERCENT } from '../config/units.ts';
 import { CAUTIONS } from '../output/cautions.ts';
@@ -7,7 +6,8 @@ import { jsonText } from '../output/json.ts';
 import { type SprintConditions, sprint } from '../simulate/sprint.ts';
 import { type SprintSummary, summariseSprint } from '../summary/sprint-summary.ts';
 import { outputPaint } from './colour.ts';
-import { isOneOf } from './same-file.ts';
+import { tellDefaults } from './defaults-told.ts';
+import { refuseToReplace } from './same-file.ts';
 import type { SprintOptions } from './sprint.ts';
 import { writeErr, writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
@@ -20,8 +20,8 @@ export async function runSprint(options: SprintOptions): Promise<void> {
   const { car: carName = EXAMPLE.car, store: storeName = EXAMPLE.store, trace } = options;
   const car = await loadCar(carName);
   const store = await loadStore(storeName);
-  refuseToReplace([shippedPath('car', carName), shippedPath('store', storeName)], trace);
-  tellDefaults(options);
+  refuseToReplace([shippedPath('car', carName), shippedPath('store', storeName)], '--trace', trace);
+  tellDefaults(options, ['car', 'store']);
   const slope = options.grade * PERCENT;
   const conditions: SprintConditions = {
     sine: slope / Math.sqrt(1 + slope * slope),
@@ -57,25 +57,4 @@ async function printed(summary: SprintSummary, format: SprintOptions['format']):
     case 'none':
       return '';
   }
-}
-
-/** Says on which part the figures are not the user's own. */
-function tellDefaults(options: SprintOptions): void {
-  const missing = (['car', 'store'] as const).filter((part) => options[part] === undefined);
-  if (missing.length === 0) return;
-  const named = missing.map((part) => `${part} ${EXAMPLE[part]}`).join(', ');
-  writeErr(`Taken from the shipped example, an invented scenario: ${named}.\n`);
-}
-
-/** A trace must not take the place of a file that it is made from. */
-function refuseToReplace(inputs: readonly string[], trace: string | undefined): void {
-  if (trace === undefined || !isOneOf(inputs, trace)) return;
-  throw new InputError([
-    {
-      code: 'replaces-input',
-      file: '--trace',
-      found: `${trace}, an input of this sprint`,
-      expected: 'another file, since a trace takes the place of what is there',
-    },
-  ]);
 }

@@ -136,7 +136,7 @@ describe('compare --gate', () => {
     const at = folder([SAVES]);
     const args = [...BOTH, '--gate', 'gates.json', '--junit'];
     for (const file of ['before.json', './after.json', 'gates.json']) {
-      expect(spinledger(2, [...args, file], at).stderr).toContain('an input of this comparison');
+      expect(spinledger(2, [...args, file], at).stderr).toContain('an input of this command');
     }
     expect(readFileSync(join(at.cwd, 'before.json'), 'utf8')).toBe(RECOVER);
     expect(spinledger(2, [...args, 'no/such/folder.xml'], at).stderr).toContain('no folder');

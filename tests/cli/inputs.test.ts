@@ -207,7 +207,9 @@ describe('run with an input that cannot be used', () => {
     write(folder, { 'drive.csv': drive });
     const args = ['run', '--cycle', 'drive.csv', '--log', './drive.csv'];
     const { stderr } = spinledger(2, args, { cwd: folder });
-    expect(stderr).toMatch(/^--log: found \.\/drive\.csv, an input of this run, expected another/);
+    expect(stderr).toMatch(
+      /^--log: found \.\/drive\.csv, an input of this command, expected another/,
+    );
     expect(readFileSync(join(folder, 'drive.csv'), 'utf8')).toBe(drive);
   });
 });

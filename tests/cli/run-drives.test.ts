@@ -120,7 +120,7 @@ describe('run with a composition', () => {
     writeFileSync(join(folder, 'drive.csv'), text);
     const args = [...EXAMPLE, '--cycle', 'nycc + 2*drive.csv', '--log', './drive.csv'];
     const { stderr } = spinledger(2, args, { cwd: folder });
-    expect(stderr).toMatch(/^--log: found \.\/drive\.csv, an input of this run/);
+    expect(stderr).toMatch(/^--log: found \.\/drive\.csv, an input of this command/);
     expect(readFileSync(join(folder, 'drive.csv'), 'utf8')).toBe(text);
   });
 });

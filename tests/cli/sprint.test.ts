@@ -168,7 +168,7 @@ describe('the trace of a sprint', () => {
     symlinkSync('car.json', join(folder, 'link'));
     for (const trace of ['car.json', 'link']) {
       const args = ['sprint', '--car', 'car.json', '--trace', trace];
-      expect(spinledger(2, args, { cwd: folder }).stderr).toContain('an input of this sprint');
+      expect(spinledger(2, args, { cwd: folder }).stderr).toContain('an input of this command');
     }
     expect(readFileSync(join(folder, 'car.json'), 'utf8')).toContain('saloon');
   });
