@@ -9,6 +9,9 @@ import { UnfinishedWork } from './unfinished-work.ts';
 // cases: its workers have it, too, and are the quicker with a few dozen cases.
 setFlagsFromString('--interrupt-budget=1500000');
 
+// What a plug-in prints is no result; our own results go to the descriptor.
+process.stdout.write = process.stderr.write.bind(process.stderr);
+
 // A plug-in runs in this process, and may end it, wait for ever, or throw when nobody listens.
 const unfinished = new UnfinishedWork();
 

@@ -33,12 +33,13 @@ export async function mergeShards(
   const { out } = options;
   refuseToReplace(folders, out);
   const merge = planMerge(folders);
-  const { varied, outputs, cycle_shares: cycleShares } = merge.manifest;
+  const { shard, ...whole } = merge.manifest;
+  const { varied, outputs, cycle_shares: cycleShares } = whole;
   const results: StudyResults = {
     records: () => mergedRecords(merge),
     shape: { varied, explain: outputs.explain },
     cycleShares,
-    manifest: () => merge.manifest,
+    manifest: (_, hash) => ({ ...whole, records_sha256: hash, shard }),
   };
   csvOptions(options, results.shape);
   await inFolder(out, [], async (folder) => {

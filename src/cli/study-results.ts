@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { join } from 'node:path';
 import { jsonText } from '../output/json.ts';
 import type { StudyShape } from '../output/study-columns.ts';
@@ -18,7 +19,7 @@ export interface StudyResults {
   readonly records: () => Iterable<string>;
   readonly shape: StudyShape;
   readonly cycleShares: Manifest['cycle_shares'];
-  readonly manifest: (counts: Counts) => Manifest;
+  readonly manifest: (counts: Counts, recordsHash: string) => Manifest;
 }
 
 /** What all cases come to. */
@@ -44,8 +45,12 @@ export async function writeResults(
   made: object,
 ): Promise<Outcome> {
   const file = (name: keyof typeof FILES) => join(folder, FILES[name]);
+  const digest = createHash('sha256');
   await writeWhole(file('records'), (write) => {
-    const out = new Gathered(write);
+    const out = new Gathered((text) => {
+      digest.update(text);
+      write(text);
+    });
     for (const record of records()) out.add(`${record}\n`);
     out.end();
   });
@@ -64,7 +69,7 @@ export async function writeResults(
     out.end();
   });
   const ranking = ranker.ranking();
-  const whole = manifest(ranking);
+  const whole = manifest(ranking, digest.digest('hex'));
   await writeWhole(file('made'), (write) => write(jsonText(made)));
   await writeWhole(file('manifest'), (write) => write(jsonText(whole)));
   return { manifest: whole, ranking, defects };

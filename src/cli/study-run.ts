@@ -66,7 +66,7 @@ async function runIn(
       records: () => recordsOf(plan, shard, journal),
       shape: shapeOf(plan),
       cycleShares: plan.cycleShares,
-      manifest: (counts) => manifestOf(plan, shard, counts),
+      manifest: (counts, hash) => manifestOf(plan, shard, counts, hash),
     };
     const made = {
       started: started.toISOString(),

@@ -15,6 +15,8 @@ export interface WorkerSetup {
   readonly folder: string;
   /** Whether a chunk ends with the first case that fails */
   readonly failFast: boolean;
+  /** One number that both sides see: not 0 once no further case is to be begun */
+  readonly stop: Int32Array;
 }
 
 /** Consecutive cases for a worker. */
@@ -46,11 +48,11 @@ export interface ChunkDone {
   readonly stopped?: readonly Problem[];
 }
 
-/** Runs the cases of a chunk in their order. */
+/** Runs the cases of a chunk in their order, until it is to stop. */
 export async function runChunk(
   runner: CaseRunner,
   late: LateErrors,
-  { outputs, failFast }: Pick<WorkerSetup, 'outputs' | 'failFast'>,
+  { sources, outputs, failFast, stop }: Omit<WorkerSetup, 'folder'>,
   { cases, at }: Chunk,
 ): Promise<ChunkDone> {
   const start = performance.now();
@@ -60,16 +62,21 @@ export async function runChunk(
   let failure: Failure | undefined;
   let stopped: readonly Problem[] | undefined;
   for (const planned of cases) {
+    if (Atomics.load(stop, 0) !== 0) break;
     Atomics.store(at, 0, finished);
     try {
+      if (hasPlugIn(sources, planned)) late.suspect = planned;
       const ran = await runner.run(planned);
-      const thrown = await late.take();
-      const done = thrown ? failedCase(planned, outputs.explain, inputFailure([thrown])) : ran;
-      text += `${done.line}\n`;
+      text += `${ran.line}\n`;
       finished++;
-      if (done.state === 'done') continue;
+      const thrown = await late.take();
+      const culprit = thrown === undefined ? planned : (late.suspect ?? planned);
+      const ended = thrown ? failedCase(culprit, outputs.explain, inputFailure([thrown])) : ran;
+      // The last line of a case is the one that counts.
+      if (ended !== ran) text += `${ended.line}\n`;
+      if (ended.state === 'done') continue;
       failed++;
-      failure ??= { names: planned.names, error: done.error };
+      failure ??= { names: culprit.names, error: ended.error };
       if (failFast) break;
     } catch (error) {
       if (!(error instanceof CannotWrite)) throw error;
@@ -86,4 +93,9 @@ export async function runChunk(
     ...(failure && { failure }),
     ...(stopped && { stopped }),
   };
+}
+
+function hasPlugIn(sources: StudySources, { parts }: PlannedCase): boolean {
+  const strategy = sources.strategy[parts.strategy]?.value;
+  return typeof strategy === 'object' && strategy !== null && 'plugin' in strategy;
 }

@@ -1,3 +1,4 @@
+import { sha256 } from '../config/hash.ts';
 import { type CaseNames, SCHEMA_VERSION } from '../summary/summary.ts';
 import type { DoneRecord, FailedRecord, StudyRecord, VariedValues } from './record.ts';
 
@@ -5,7 +6,9 @@ import type { DoneRecord, FailedRecord, StudyRecord, VariedValues } from './reco
  * A line of the journal: what a case came to, without what the study calls it. Names and varied
  * values are put in when results are written, so that a finished case serves any study that has it.
  *
- *     {"hash":"…","state":"done","explained":false,"result":{…}}
+ *     {"hash":"…","state":"done","explained":false,"check":"…","result":{…}}
+ *
+ * The check is a digest of the result, so that a damaged line is never taken for one.
  */
 export interface EntryHead {
   readonly hash: string;
@@ -26,21 +29,25 @@ export interface Named {
 }
 
 const HEAD =
-  /^\{"hash":"([0-9a-f]{16})","state":"(done|failed)","explained":(true|false),"result":\{/;
+  /^\{"hash":"([0-9a-f]{16})","state":"(done|failed)","explained":(true|false),"check":"([0-9a-f]{8})","result":\{/;
 /** Longest head [characters]. */
-const HEAD_LENGTH = 80;
+const HEAD_LENGTH = 110;
+const CHECK_DIGITS = 8;
 
 /** The line of a case, without a line end. */
 export function entryText({ hash, state, explained }: EntryHead, result: Result): string {
-  return `{"hash":"${hash}","state":"${state}","explained":${explained},"result":${JSON.stringify(result)}}`;
+  const text = JSON.stringify(result);
+  const check = sha256(text).slice(0, CHECK_DIGITS);
+  return `{"hash":"${hash}","state":"${state}","explained":${explained},"check":"${check}","result":${text}}`;
 }
 
-/** Reads the head of a line; undefined where it is not the line of a case, or not all of it. */
+/** Reads the head of a line; undefined where it is not the line of a case, or not as it was written. */
 export function entryHead(line: Buffer): EntryHead | undefined {
   const found = HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH));
-  if (found === null || line.toString('latin1', line.length - 2) !== '}}' || line.includes(0))
-    return undefined;
-  const [, hash = '', state, explained] = found;
+  if (found === null) return undefined;
+  const [head, hash = '', state, explained, check] = found;
+  const result = line.subarray(head.length - 1, line.length - 1);
+  if (sha256(result).slice(0, CHECK_DIGITS) !== check) return undefined;
   return { hash, state: state === 'done' ? 'done' : 'failed', explained: explained === 'true' };
 }
 

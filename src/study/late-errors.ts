@@ -1,8 +1,11 @@
 import type { Problem } from '../config/problem.ts';
 import { thrownLater } from './disturbance.ts';
+import type { PlannedCase } from './plan.ts';
 
 /** Errors that are thrown when nobody listens, in a thread that only runs cases. */
 export class LateErrors {
+  /** The last case with a plug-in: nobody else leaves anything behind. */
+  suspect: PlannedCase | undefined;
   #first: Problem | undefined;
 
   constructor() {

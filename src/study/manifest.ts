@@ -25,6 +25,8 @@ export interface Manifest {
   readonly cycle_shares: Readonly<Record<string, number>> | null;
   readonly outputs: StudyOutputs;
   readonly inputs: readonly PlanInput[];
+  /** SHA-256 of `results.jsonl`, by which a merge knows that it reads what was written */
+  readonly records_sha256: string;
   /** Which share of how many cases this is; null for all of them */
   readonly shard: (Shard & { readonly of_cases: number }) | null;
 }
@@ -40,8 +42,14 @@ export interface Counts {
  * @param plan
  * @param shard undefined for the whole study
  * @param counts of the cases
+ * @param recordsHash of `results.jsonl`
  */
-export function manifestOf(plan: Plan, shard: Shard | undefined, counts: Counts): Manifest {
+export function manifestOf(
+  plan: Plan,
+  shard: Shard | undefined,
+  counts: Counts,
+  recordsHash: string,
+): Manifest {
   const { done, failed } = counts;
   return {
     schema_version: SCHEMA_VERSION,
@@ -56,6 +64,7 @@ export function manifestOf(plan: Plan, shard: Shard | undefined, counts: Counts)
     cycle_shares: plan.cycleShares,
     outputs: plan.outputs,
     inputs: plan.inputs,
+    records_sha256: recordsHash,
     shard: shard === undefined ? null : { k: shard.k, n: shard.n, of_cases: plan.count },
   };
 }

@@ -10,8 +10,8 @@ import { readShard, type ShardFolder } from './shard-folder.ts';
 export interface Merge {
   /** By their numbers */
   readonly shards: readonly ShardFolder[];
-  /** Of the whole study */
-  readonly manifest: Manifest;
+  /** Of the whole study, but for the digest of records that have yet to be put together */
+  readonly manifest: Omit<Manifest, 'records_sha256'>;
 }
 
 /**
@@ -31,13 +31,14 @@ export function planMerge(folders: readonly string[]): Merge {
   if (first === undefined) throw refuse('--merge', 'no folder', 'folders of shards', 'name them');
   throwIfAny(shards.flatMap((other) => foreign(first, other)));
   throwIfAny([...doubled(shards), ...missing(first, shards)]);
+  const { records_sha256: _, ...common } = first.manifest;
   const sorted = shards.toSorted((a, b) => a.k - b.k);
   const sum = (of: (manifest: Manifest) => number) =>
     shards.reduce((total, { manifest }) => total + of(manifest), 0);
   return {
     shards: sorted,
     manifest: {
-      ...first.manifest,
+      ...common,
       cases: first.cases,
       done: sum(({ done }) => done),
       failed: sum(({ failed }) => failed),

@@ -24,14 +24,21 @@ const HEAP = 1024;
 /** Time between two looks at how long a case has been at work [ms]. */
 const LOOK = 200;
 
+/** A number that threads share. */
+function sharedNumber(value: number): Int32Array {
+  return new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT)).fill(value);
+}
+
 /** Threads that run chunks of cases. One that ends is replaced, and only its chunk is lost. */
 export class WorkerPool {
   readonly #pool: Piscina;
+  readonly #stop: Int32Array;
   /** Longest that one case may take [ms] */
   readonly #limit: number;
 
-  private constructor(pool: Piscina, limit: number) {
+  private constructor(pool: Piscina, stop: Int32Array, limit: number) {
     this.#pool = pool;
+    this.#stop = stop;
     this.#limit = limit;
   }
 
@@ -40,14 +47,20 @@ export class WorkerPool {
    * @param jobs how many there are
    * @param limit longest that one case may take [s]
    */
-  static async start(setup: WorkerSetup, jobs: number, limit: number): Promise<WorkerPool> {
+  static async start(
+    setup: Omit<WorkerSetup, 'stop'>,
+    jobs: number,
+    limit: number,
+  ): Promise<WorkerPool> {
     const filename = join(packageRoot(), 'dist', 'study-worker.js');
     if (!existsSync(filename)) throw new DefectError(`no ${filename}: reinstall the package`);
+    const stop = sharedNumber(0);
+    const workerData: WorkerSetup = { ...setup, stop };
     const { Piscina } = await import('piscina');
     const pool = new Piscina({
       filename,
       name: 'run',
-      workerData: setup,
+      workerData,
       minThreads: jobs,
       maxThreads: jobs,
       idleTimeout: Number.POSITIVE_INFINITY,
@@ -58,12 +71,12 @@ export class WorkerPool {
     });
     // A worker that cannot even start: without an end, what waits for it would wait for ever.
     pool.on('error', () => pool.destroy());
-    return new WorkerPool(pool, limit * 1000);
+    return new WorkerPool(pool, stop, limit * 1000);
   }
 
   /** Runs a chunk on the next free worker. */
   async run(cases: readonly PlannedCase[]): Promise<ChunkEnd> {
-    const at = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT)).fill(NOT_BEGUN);
+    const at = sharedNumber(NOT_BEGUN);
     const ending = new AbortController();
     let seen = NOT_BEGUN;
     let since = performance.now();
@@ -85,6 +98,11 @@ export class WorkerPool {
     } finally {
       clearInterval(look);
     }
+  }
+
+  /** Lets no further case begin; what a worker is at, it may finish. */
+  stop(): void {
+    Atomics.store(this.#stop, 0, 1);
   }
 
   /** Ends all workers at once, whatever they are at. */

@@ -1,9 +1,11 @@
+import { createHash } from 'node:crypto';
 import { existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { readText } from '../config/files.ts';
 import { parseJson } from '../config/json.ts';
 import { InputError, type Problem } from '../config/problem.ts';
 import { JOURNAL } from './journal.ts';
+import { linesOf } from './lines.ts';
 import type { Manifest } from './manifest.ts';
 import { FILES } from './output-folder.ts';
 import { countOf } from './shard.ts';
@@ -36,6 +38,7 @@ export function readShard(folder: string, problems: Problem[]): ShardFolder | un
     return undefined;
   }
   const { k, n, of_cases: all } = shard;
+  if (!hasItsRecords(folder, manifest, problems)) return undefined;
   if (countOf({ k, n }, all) === cases) return { folder, manifest, k, n, cases: all };
   problems.push(
     problem(
@@ -46,6 +49,24 @@ export function readShard(folder: string, problems: Problem[]): ShardFolder | un
     ),
   );
   return undefined;
+}
+
+/** Whether `results.jsonl` is what the manifest was written with. */
+function hasItsRecords(folder: string, manifest: Manifest, problems: Problem[]): boolean {
+  const path = join(folder, FILES.records);
+  const expected = 'the file as it was written with its manifest';
+  if (!existsSync(path)) {
+    problems.push(problem(path, 'no such file', expected, RUN_AGAIN));
+    return false;
+  }
+  const hash = createHash('sha256');
+  for (const { bytes, isWhole } of linesOf(path)) {
+    hash.update(bytes);
+    if (isWhole) hash.update('\n');
+  }
+  if (hash.digest('hex') === manifest.records_sha256) return true;
+  problems.push(problem(path, 'other content than its manifest says', expected, RUN_AGAIN));
+  return false;
 }
 
 const RUN_AGAIN = 'run the shard again with the same `--out`: finished cases are kept';
@@ -87,6 +108,7 @@ function isManifest(value: unknown): value is Manifest {
   const { shard } = manifest as Partial<Manifest>;
   return (
     [manifest.tool, manifest.model_version, manifest.study, manifest.plan].every(isText) &&
+    isText(manifest.records_sha256) &&
     [manifest.cases, manifest.done, manifest.failed].every(Number.isSafeInteger) &&
     Array.isArray(manifest.varied) &&
     typeof manifest.outputs === 'object' &&

@@ -15,7 +15,7 @@ export interface WorkOptions {
   readonly limit: number;
   /** Whether the first case that fails ends the work */
   readonly failFast: boolean;
-  /** Ends the work at once; what has been finished stays in the journal */
+  /** Ends the work soon; what has been finished stays in the journal */
   readonly signal: AbortSignal;
   /** Called whenever cases are finished and on the disk */
   readonly onFinished: (progress: Progress) => void;
@@ -30,6 +30,8 @@ export interface Progress {
   readonly failure?: Failure | undefined;
 }
 
+/** Time that workers have to come to the end of their cases when they are to stop [ms]. */
+const GRACE = 2000;
 /** So often may a worker end before it has begun with anything: one of those is bad luck. */
 const FALSE_STARTS = 3;
 
@@ -72,11 +74,16 @@ export class Crew {
   readonly #pool: WorkerPool;
   readonly #options: WorkOptions;
   readonly #stop: () => void;
+  #grace: NodeJS.Timeout | undefined;
 
   private constructor(pool: WorkerPool, options: WorkOptions) {
     this.#pool = pool;
     this.#options = options;
-    this.#stop = () => void pool.end();
+    this.#stop = () => {
+      pool.stop();
+      // A thread that is ended while it loads can take the process with it: they get some time.
+      this.#grace = setTimeout(() => void pool.end(), GRACE);
+    };
     options.signal.addEventListener('abort', this.#stop);
   }
 
@@ -106,6 +113,7 @@ export class Crew {
   /** Ends all workers at once. */
   async end(): Promise<void> {
     this.#options.signal.removeEventListener('abort', this.#stop);
+    clearTimeout(this.#grace);
     await this.#pool.end();
   }
 }
@@ -152,7 +160,7 @@ class Work {
     try {
       for (let cases = this.#take(); cases !== undefined; cases = this.#take()) {
         const end = await pool.run(cases);
-        if (this.#options.signal.aborted) break;
+        if (this.#options.signal.aborted && end.kind === 'lost') break;
         await kept;
         kept = this.#end(cases, end);
         // It is waited for above and below; until then it is nobody's unhandled rejection.

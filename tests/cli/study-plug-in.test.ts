@@ -98,3 +98,23 @@ describe('a plug-in that breaks its contract', () => {
     expect(stdout).toBe('');
   });
 });
+
+describe('a plug-in that throws when its case is over', () => {
+  it('is not laid at the door of a case without a plug-in', () => {
+    const folder = temporaryFolder();
+    // Thrown well after the short run of its own case, among those of `coast`.
+    const late = deciding(
+      'if (see.time === 0) setTimeout(() => { throw new Error("late"); }, 15);',
+    );
+    const study = writeStudy(folder, {
+      strategies: [plugIn(folder, 'late', late), 'coast', 'recover'],
+      cycles: ['nycc', 'udds', 'hwfet', 'jc08'],
+    });
+    const args = ['study', study, '--out', join(folder, 'out'), '--jobs', '1'];
+    const { stderr } = spinledger(2, [...args, '--format', 'none']);
+    const innocent = states(folder).filter((state) => !state.startsWith('late'));
+    expect(innocent).toHaveLength(8);
+    expect(innocent.every((state) => state.endsWith(' done'))).toBe(true);
+    expect(stderr).toContain('late');
+  });
+});

@@ -99,6 +99,18 @@ describe('the journal', () => {
     await journal.close();
   });
 
+  it('does not take a line in which one letter is another', async () => {
+    const folder = temporaryFolder();
+    await journalOf(folder, [entry(1)]);
+    const changed = entry(2).replace('"message":"', '"message":"x');
+    expect(changed).not.toBe(entry(2));
+    appendFileSync(join(folder, JOURNAL), `${changed}\n`);
+    const journal = await Journal.open(folder);
+    expect(journal.damaged).toBe(1);
+    expect(journal.head(hashOf(2))).toBeUndefined();
+    await journal.close();
+  });
+
   it('finds lines longer than what is read at once', async () => {
     const folder = temporaryFolder();
     const lines = [entry(1, 'x'.repeat(3_000_000)), entry(2), entry(3, 'ü'.repeat(1_000_000))];

@@ -2,13 +2,14 @@ import { appendFileSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { sha256 } from '../../src/config/hash.ts';
 import { InputError } from '../../src/config/problem.ts';
 import { JOURNAL } from '../../src/study/journal.ts';
 import type { Manifest } from '../../src/study/manifest.ts';
 import { mergedRecords, planMerge } from '../../src/study/merge.ts';
 import { countOf } from '../../src/study/shard.ts';
 
-const WHOLE: Manifest = {
+const WHOLE: Omit<Manifest, 'records_sha256'> = {
   schema_version: 1,
   tool: 'spinledger 1.2.3',
   model_version: '7',
@@ -39,10 +40,11 @@ class Shards {
     const indices = [0, 1, 2, 3, 4, 5, 6, 7].filter((index) => (index % 3) + 1 === k);
     const shard = { k, n: 3, of_cases: 8 };
     const counts = { cases: indices.length, done: indices.length - (k < 3 ? 1 : 0) };
-    const manifest = { ...WHOLE, ...counts, failed: k < 3 ? 1 : 0, shard, ...changed };
+    const lines = indices.map((index) => `{"case":${index}}\n`).join('');
+    const digest = { records_sha256: sha256(lines) };
+    const manifest = { ...WHOLE, ...counts, ...digest, failed: k < 3 ? 1 : 0, shard, ...changed };
     writeFileSync(join(folder, 'manifest.json'), JSON.stringify(manifest));
-    const lines = indices.map((index) => `{"case":${index}}\n`);
-    writeFileSync(join(folder, 'results.jsonl'), lines.join(''));
+    writeFileSync(join(folder, 'results.jsonl'), lines);
     return folder;
   }
 
@@ -71,16 +73,20 @@ describe('merging shards', () => {
 
   it('takes shards without any case', () => {
     const shards = new Shards();
-    const of = (k: number, n: number, of_cases: number) => ({
-      cases: countOf({ k, n }, of_cases),
-      done: countOf({ k, n }, of_cases),
-      failed: 0,
-      shard: { k, n, of_cases },
-    });
-    const first = shards.add('a', 1, of(1, 3, 1));
-    writeFileSync(join(first, 'results.jsonl'), '{"case":0}\n');
-    const empty = [shards.add('b', 2, of(2, 3, 1)), shards.add('c', 3, of(3, 3, 1))];
-    for (const folder of empty) writeFileSync(join(folder, 'results.jsonl'), '');
+    const withCases = (name: string, k: number, lines: string) => {
+      const cases = countOf({ k, n: 3 }, 1);
+      const folder = shards.add(name, k, {
+        cases,
+        done: cases,
+        failed: 0,
+        records_sha256: sha256(lines),
+        shard: { k, n: 3, of_cases: 1 },
+      });
+      writeFileSync(join(folder, 'results.jsonl'), lines);
+      return folder;
+    };
+    const first = withCases('a', 1, '{"case":0}\n');
+    const empty = [withCases('b', 2, ''), withCases('c', 3, '')];
     const merge = planMerge([...empty, first]);
     expect([...mergedRecords(merge)]).toEqual(['{"case":0}']);
   });
@@ -134,6 +140,16 @@ describe('merging shards', () => {
     const said = refusal(() => planMerge(folders(new Shards())));
     for (const word of words) expect(said).toContain(word);
     expect(said).toContain('"hint"');
+  });
+
+  it('refuses a shard whose records were changed after its manifest was written', () => {
+    const folders = new Shards().addAll();
+    const file = join(folders[0]!, 'results.jsonl');
+    // The same length, other content.
+    writeFileSync(file, '{"case":1}\n{"case":9}\n{"case":7}\n');
+    expect(refusal(() => planMerge(folders))).toContain('other content than its manifest says');
+    rmSync(file);
+    expect(refusal(() => planMerge(folders))).toContain('no such file');
   });
 
   it('refuses a shard that has more or fewer lines than it says', () => {
