@@ -64,7 +64,7 @@ export async function runChunk(
     try {
       const ran = await runner.run(planned);
       const thrown = await late.take();
-      const done = thrown ? failedCase(planned, outputs.explain, inputFailure([thrown])) : ran;
+      const done = thrown ? failedCase(planned, outputs, inputFailure([thrown])) : ran;
       text += `${done.line}\n`;
       finished++;
       if (done.state === 'done') continue;

@@ -164,7 +164,7 @@ class Work {
   async #giveUp(planned: PlannedCase, { why, message }: ChunkEnd & { kind: 'lost' }) {
     const problem = why === 'late' ? tooLong(this.#options.limit) : endOf(message);
     const error = inputFailure([problem]);
-    const { line } = failedCase(planned, this.#plan.outputs.explain, error);
+    const { line } = failedCase(planned, this.#plan.outputs, error);
     const failure = { names: planned.names, error };
     await this.#keep({ text: `${line}\n`, finished: 1, failed: 1, failure, elapsed: 0 });
   }

@@ -19,7 +19,7 @@ const WHOLE: Manifest = {
   failed: 2,
   varied: [],
   cycle_shares: null,
-  outputs: { logs: false, explain: false },
+  outputs: { logs: false, explain: false, bound: false },
   inputs: [],
   shard: null,
 };
