@@ -70,6 +70,11 @@ export function noteWords(ranking: Ranking): string[] {
       `s: ${counted(slopeCorrected, 'case')} with fuel corrected along a slope, not balanced by repetition.`,
     );
   }
+  if (rows.some(({ bound }) => (bound?.gap_pct ?? 0) < 0)) {
+    notes.push(
+      'A gap below 0 is no fuel saved beyond the bound: the correction along a slope is off, or the trace was not followed.',
+    );
+  }
   return notes;
 }
 

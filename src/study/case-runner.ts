@@ -9,6 +9,7 @@ import { tool } from '../summary/tool.ts';
 import { CannotWrite } from './cannot-write.ts';
 import { type EntryHead, type Extras, entryText } from './entry.ts';
 import type { CaseInputs } from './inputs.ts';
+import { KnownBounds } from './known-bounds.ts';
 import type { PlannedCase } from './plan.ts';
 import type { DoneRecord, FailedRecord } from './record.ts';
 
@@ -31,10 +32,10 @@ export type AfterCase = (
 export class CaseRunner {
   readonly #inputs: CaseInputs;
   readonly #extras: Extras;
+  /** Those that are known are not found again. */
+  readonly bounds = new KnownBounds();
   readonly #after: AfterCase | undefined;
   readonly #tool = tool();
-  /** A few numbers each, and far dearer to find again than to keep. */
-  readonly #bounds = new Map<string, LeastFuel>();
   readonly #references = new Map<string, References>();
 
   /**
@@ -81,11 +82,10 @@ export class CaseRunner {
 
   /** The bound of a case, which does not hang on its strategy. */
   #boundOf({ inputs }: PlannedCase, { subject }: LoadedCase, { fittedCar }: CaseResult): LeastFuel {
-    const key = `${inputs.car} ${inputs.store} ${inputs.cycle}`;
-    const known = this.#bounds.get(key);
+    const known = this.bounds.of(inputs);
     if (known !== undefined) return known;
     const bound = leastFuelOf(findBound(fittedCar, subject.store, subject.trace));
-    this.#bounds.set(key, bound);
+    this.bounds.set(inputs, bound);
     return bound;
   }
 

@@ -2,6 +2,7 @@ import type { Problem } from '../config/problem.ts';
 import type { CaseNames } from '../summary/summary.ts';
 import { CannotWrite } from './cannot-write.ts';
 import { type CaseRunner, failedCase, inputFailure } from './case-runner.ts';
+import type { KnownBound } from './known-bounds.ts';
 import type { LateErrors } from './late-errors.ts';
 import type { PlannedCase, StudyOutputs } from './plan.ts';
 import type { FailedRecord } from './record.ts';
@@ -22,6 +23,8 @@ export interface Chunk {
   readonly cases: readonly PlannedCase[];
   /** One number that both sides see: which of the cases is at work, NOT_BEGUN before the first */
   readonly at: Int32Array;
+  /** Those of the cases that other chunks have found */
+  readonly bounds: readonly KnownBound[];
 }
 
 export const NOT_BEGUN = -1;
@@ -40,6 +43,8 @@ export interface ChunkDone {
   readonly failed: number;
   /** The first of those that failed */
   readonly failure?: Failure;
+  /** Bounds of its cases */
+  readonly bounds: readonly KnownBound[];
   /** Time that it took [ms] */
   readonly elapsed: number;
   /** Why it could not go on */
@@ -51,9 +56,10 @@ export async function runChunk(
   runner: CaseRunner,
   late: LateErrors,
   { outputs, failFast }: Pick<WorkerSetup, 'outputs' | 'failFast'>,
-  { cases, at }: Chunk,
+  { cases, at, bounds }: Chunk,
 ): Promise<ChunkDone> {
   const start = performance.now();
+  runner.bounds.add(bounds);
   let text = '';
   let finished = 0;
   let failed = 0;
@@ -83,6 +89,7 @@ export async function runChunk(
     finished,
     failed,
     elapsed,
+    bounds: runner.bounds.among(cases),
     ...(failure && { failure }),
     ...(stopped && { stopped }),
   };
