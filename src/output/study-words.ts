@@ -72,7 +72,7 @@ export function noteWords(ranking: Ranking): string[] {
   }
   if (rows.some(({ bound }) => (bound?.gap_pct ?? 0) < 0)) {
     notes.push(
-      'A gap below 0 is no fuel saved beyond the bound: the correction along a slope is off, or the trace was not followed.',
+      'A gap below 0 is no fuel saved beyond what can be saved: a correction along a slope is off, the trace was not followed, or the search for the bound missed that much.',
     );
   }
   return notes;
