@@ -3,7 +3,7 @@ import { hostname } from 'node:os';
 import { InputError } from '../config/problem.ts';
 import { printable } from '../output/problems.ts';
 import { counted } from '../output/study-words.ts';
-import { entryOf } from '../study/entry.ts';
+import { entryOf, hasExtras } from '../study/entry.ts';
 import { Journal } from '../study/journal.ts';
 import { type Merge, mergedRecords, planMerge } from '../study/merge.ts';
 import { logPath, removeResults } from '../study/output-folder.ts';
@@ -37,7 +37,7 @@ export async function mergeShards(
   const { varied, outputs, cycle_shares: cycleShares } = whole;
   const results: StudyResults = {
     records: () => mergedRecords(merge),
-    shape: { varied, explain: outputs.explain },
+    shape: { varied, explain: outputs.explain, bound: outputs.bound },
     cycleShares,
     manifest: (_, hash) => ({ ...whole, records_sha256: hash, shard }),
   };
@@ -69,18 +69,18 @@ export async function mergeShards(
 /** Journal and logs. */
 async function takeOver(merge: Merge, folder: string, journal: Journal): Promise<void> {
   const { shards, manifest } = merge;
-  const { explain, logs } = manifest.outputs;
+  const { outputs } = manifest;
   let lines = '';
   let index = 0;
   for (const text of mergedRecords(merge)) {
     const record: StudyRecord = JSON.parse(text);
     const { hash } = record.case;
-    if (logs && record.state === 'done') {
+    if (outputs.logs && record.state === 'done') {
       copyLog(logPath(shards[index % shards.length]!.folder, hash), logPath(folder, hash));
     }
     const known = journal.head(hash);
-    const isKnown = known?.state === record.state && known.explained === explain;
-    if (!isKnown) lines += `${entryOf(record, explain)}\n`;
+    const isKnown = known?.state === record.state && hasExtras(known, outputs);
+    if (!isKnown) lines += `${entryOf(record, outputs)}\n`;
     index++;
     if (index % CHUNK !== 0) continue;
     await journal.append(lines);

@@ -44,8 +44,8 @@ function shardOf(wish: ShardWish | undefined): Shard | undefined {
   return shard;
 }
 
-function shapeOf({ varied, outputs }: Plan) {
-  return { varied, explain: outputs.explain };
+function shapeOf({ varied, outputs: { explain, bound } }: Plan) {
+  return { varied, explain, bound };
 }
 
 async function runIn(

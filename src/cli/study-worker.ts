@@ -31,11 +31,7 @@ function isAboutWriting({ code }: Problem): boolean {
   return code === 'cannot-write';
 }
 
-const runner = new CaseRunner(
-  new CaseInputs(sources),
-  outputs.explain,
-  outputs.logs ? log : undefined,
-);
+const runner = new CaseRunner(new CaseInputs(sources), outputs, outputs.logs ? log : undefined);
 const late = new LateErrors();
 
 /** Runs a chunk that the pool hands over. */

@@ -94,7 +94,7 @@ async function searched(
   let crew: Crew | undefined;
   try {
     removeResults(folder, loaded);
-    const outputs = { logs: false, explain: false };
+    const outputs = { logs: false, explain: false, bound: false };
     crew = await Crew.start({ sources: loaded.sources, outputs }, folder, {
       jobs,
       limit: timeLimit,

@@ -227,8 +227,12 @@ export const studyFile = wholeFile(
       section('What is written besides the results.', {
         logs: preset(flag('A CSV log of every case'), false),
         explain: preset(flag('The way to the saving of every case, step by step'), false),
+        bound: preset(
+          flag('The least fuel that any strategy could reach in every case, which takes longer'),
+          false,
+        ),
       }),
-      { logs: false, explain: false },
+      { logs: false, explain: false, bound: false },
     ),
   },
 );

@@ -25,20 +25,24 @@ export interface StretchSummary {
   readonly lost_g: number;
 }
 
-/** The least fuel of a case, and how far a strategy is from it. */
-export interface BoundSummary {
-  /** Fuel that counts over that of the bound; null without a strategy, or where nothing is burned */
+/** What a case is told of its bound in brief. */
+export interface BoundFigures {
+  /** Fuel that counts over that of the bound; null where nothing is burned */
   readonly gap_pct: number | null;
   /** What the last refinement of the grid changed */
   readonly refinement_pct: number | null;
   readonly saving_vs_baseline_pct: number | null;
   readonly saving_vs_stop_start_pct: number | null;
+  readonly shortfall_kJ: number;
+}
+
+/** The least fuel of a case, and how far a strategy is from it: a gap of null without a strategy. */
+export interface BoundSummary extends BoundFigures {
   /** Stored energy at the start of the lap, above the bottom of the working range */
   readonly start_energy_kJ: number;
   /** By how much the store ends fuller than it began, over the fuel energy; not corrected for */
   readonly residual_pct_of_fuel_energy: number | null;
   readonly engine_starts: number;
-  readonly shortfall_kJ: number;
   readonly grid: {
     /** Nodes of the stored energy, and states of engine and battery, of the costs to go */
     readonly energy_nodes: number;
@@ -56,11 +60,53 @@ export interface BoundSummary {
 
 /** A summary with the bound of its case. */
 export interface BoundedSummary extends Summary {
-  readonly fuel: Summary['fuel'] & {
-    readonly bound_L_per_100km: number;
-    readonly bound_co2_g_per_km: number;
-  };
+  readonly fuel: Summary['fuel'] & BoundFuel;
   readonly bound: BoundSummary;
+}
+
+/** Least fuel per distance. */
+export interface BoundFuel {
+  readonly bound_L_per_100km: number;
+  readonly bound_co2_g_per_km: number;
+}
+
+/** The few numbers of a bound that hold for every strategy on the same car, store and trace. */
+export interface LeastFuel {
+  /** [J] */
+  readonly fuel: number;
+  /** What the last refinement changed, over the fuel; infinite after one pass alone */
+  readonly refinement: number;
+  /** [m] */
+  readonly distance: number;
+  /** [J] */
+  readonly shortfall: number;
+}
+
+/** What is worth keeping of a bound, without its lap and its costs to go. */
+export function leastFuelOf({ fuel, refinement, run }: Bound): LeastFuel {
+  const { distance, shortfall } = run.ledger;
+  return { fuel, refinement, distance, shortfall };
+}
+
+/** Holds a case against its bound, in brief. */
+export function boundFigures(
+  { fuel: least, refinement, distance, shortfall }: LeastFuel,
+  { baseline, stopStart, withStore, fittedCar }: CaseResult,
+): { readonly fuel: BoundFuel; readonly bound: BoundFigures } {
+  const { fuel } = fittedCar.engine;
+  return {
+    fuel: {
+      bound_L_per_100km: litresPer100Km(fuel, least, distance),
+      bound_co2_g_per_km: gramsPerKm(fuel, least, distance),
+    },
+    bound: {
+      gap_pct: percentOf(withStore.fuel - least, least),
+      refinement_pct: Number.isFinite(refinement) ? refinement / PERCENT : null,
+      saving_vs_baseline_pct: percentOf(baseline.fuel - least, baseline.fuel),
+      saving_vs_stop_start_pct: percentOf(stopStart.fuel - least, stopStart.fuel),
+      shortfall_kJ: shortfall / KILO,
+    },
+  };
 }
 
 /**
@@ -78,8 +124,8 @@ export function withBound(
   bound: Bound,
   losses?: readonly Stretch[],
 ): BoundedSummary {
-  const { baseline, stopStart, withStore, fittedCar } = result;
-  const { fuel } = fittedCar.engine;
+  const { fuel } = result.fittedCar.engine;
+  const brief = boundFigures(leastFuelOf(bound), result);
   const { ledger, start } = bound.run;
   const { rotor } = store;
   const told = losses?.toSorted((a, b) => b.loss - a.loss).slice(0, MOST_STRETCHES);
@@ -88,19 +134,15 @@ export function withBound(
     ...summary,
     fuel: {
       ...summary.fuel,
-      bound_L_per_100km: litresPer100Km(fuel, bound.fuel, ledger.distance),
-      bound_co2_g_per_km: gramsPerKm(fuel, bound.fuel, ledger.distance),
+      ...brief.fuel,
     },
     bound: {
-      gap_pct: losses === undefined ? null : percentOf(withStore.fuel - bound.fuel, bound.fuel),
-      refinement_pct: Number.isFinite(bound.refinement) ? bound.refinement / PERCENT : null,
-      saving_vs_baseline_pct: percentOf(baseline.fuel - bound.fuel, baseline.fuel),
-      saving_vs_stop_start_pct: percentOf(stopStart.fuel - bound.fuel, stopStart.fuel),
+      ...brief.bound,
+      ...(losses === undefined && { gap_pct: null }),
       start_energy_kJ:
         (rotorEnergy(rotor, start.rotorSpeed) - rotorEnergy(rotor, rotor.minSpeed)) / KILO,
       residual_pct_of_fuel_energy: percentOf(ledger.storeChange, bound.fuel),
       engine_starts: ledger.engineStarts,
-      shortfall_kJ: ledger.shortfall / KILO,
       grid: {
         energy_nodes: bound.grid.nodes,
         states: bound.grid.lanes,

@@ -1,4 +1,4 @@
-import type { Curve } from '../study/curves.ts';
+import type { BoundCurve, Curve } from '../study/curves.ts';
 import type { CurvePoint, NoKnee } from '../study/knee.ts';
 import type { Ranking } from '../study/ranking.ts';
 import { fixed, rounded } from '../summary/numbers.ts';
@@ -25,19 +25,40 @@ export function kneeWords({ ranking, curves }: StudyReport): string[] {
   const told = drawable.length > 0 ? drawable : curves.slice(0, 1);
   const named = told.slice(0, NAMED_CURVES).map((curve) => curveWords(ranking, curve));
   const more = told.length - named.length;
-  return more > 0 ? [...named, `${counted(more, 'more curve')} of other parts.`] : named;
+  const rest = more > 0 ? [`${counted(more, 'more curve')} of other parts.`] : [];
+  return [...named, ...rest, ...boundWords(ranking, curves)];
+}
+
+/** Sentences of the curves that no strategy can pass: one for all strategies on the same store. */
+function boundWords(ranking: Ranking, curves: readonly Curve[]): readonly string[] {
+  const words = curves.flatMap((curve) => {
+    const { bound } = curve;
+    if (bound === null || (bound.knee.kind === 'none' && bound.knee.reason === 'few_points'))
+      return [];
+    return [
+      shapeWords(`${curveName(ranking, curve, ['car', 'store'])}, any strategy at its best`, bound),
+    ];
+  });
+  const told = [...new Set(words)];
+  const more = told.length - NAMED_CURVES;
+  const named = told.slice(0, NAMED_CURVES);
+  return more > 0 ? [...named, `${counted(more, 'more bound')} of other parts.`] : named;
 }
 
 /** Which number, of which parts, with what held. */
-export function curveName(ranking: Ranking, curve: Curve): string {
+export function curveName(
+  ranking: Ranking,
+  curve: Curve,
+  told: readonly (typeof PARTS)[number][] = PARTS,
+): string {
   const short = new Map(ranking.varied.map((path, k) => [path, shortNames(ranking.varied)[k]!]));
-  const parts = PARTS.filter((part) => differs(ranking, part)).map((part) =>
-    printable(curve[part]),
-  );
+  const parts = told.filter((part) => differs(ranking, part)).map((part) => printable(curve[part]));
   const held = curve.held
-    .filter(({ value }) => value !== null)
+    .filter(({ path, value }) => value !== null && told.some((part) => path.startsWith(`${part}.`)))
     .map(({ path, value }) => `${short.get(path)} ${valueText(value)}`);
-  const together = curve.together.map((path) => short.get(path));
+  const together = curve.together
+    .filter((path) => told.some((part) => path.startsWith(`${part}.`)))
+    .map((path) => short.get(path));
   const name = [short.get(curve.path), ...together].join(' and ');
   const where = [...parts, ...held];
   return where.length === 0 ? name : `${name} (${where.join(', ')})`;
@@ -51,8 +72,10 @@ export function drawnCurve({ curves }: StudyReport): Curve | undefined {
 }
 
 function curveWords(ranking: Ranking, curve: Curve): string {
-  const { knee, points } = curve;
-  const name = curveName(ranking, curve);
+  return shapeWords(curveName(ranking, curve), curve);
+}
+
+function shapeWords(name: string, { knee, points }: BoundCurve): string {
   const first = points[0];
   switch (knee.kind) {
     case 'none':

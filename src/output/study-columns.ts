@@ -1,5 +1,6 @@
 import { InputError, type Problem } from '../config/problem.ts';
 import { suggest } from '../config/suggest.ts';
+import { BOUND_COLUMNS } from '../study/bound-columns.ts';
 import { flatWaterfall } from '../summary/flat.ts';
 import { FLAT_COLUMNS } from '../summary/flat-columns.ts';
 
@@ -9,6 +10,8 @@ export interface StudyShape {
   readonly varied: readonly string[];
   /** Whether every case says what each step of its saving is. */
   readonly explain: boolean;
+  /** Whether every case is held against its bound. */
+  readonly bound: boolean;
 }
 
 /** What a case is, before what came out of it. */
@@ -19,11 +22,12 @@ const AFTER_VARIED = ['case_hash', 'state', 'error'] as const;
  * All columns of the table of a study, the same whatever its cases come to: what each case is, how
  * it ended, and then every figure of its summary.
  */
-export function studyColumns({ varied, explain }: StudyShape): readonly string[] {
+export function studyColumns({ varied, explain, bound }: StudyShape): readonly string[] {
   const leading = [...PARTS, ...varied, ...AFTER_VARIED];
   const figures = FLAT_COLUMNS.map(({ name }) => name).filter((name) => !leading.includes(name));
   const steps = explain ? Object.keys(flatWaterfall(undefined)) : [];
-  return [...leading, ...figures, ...steps];
+  const least = bound ? BOUND_COLUMNS.map(({ name }) => name) : [];
+  return [...leading, ...figures, ...steps, ...least];
 }
 
 /**

@@ -1,4 +1,5 @@
-import type { StudyRecord } from '../study/record.ts';
+import { BOUND_COLUMNS } from '../study/bound-columns.ts';
+import type { DoneRecord, StudyRecord } from '../study/record.ts';
 import { type Cell, flatWaterfall } from '../summary/flat.ts';
 import { FLAT_COLUMNS } from '../summary/flat-columns.ts';
 import { csvCell } from './csv-cell.ts';
@@ -60,7 +61,9 @@ const ALWAYS: { readonly [column: string]: Reader } = {
 };
 
 function readersOf(columns: readonly string[]): Reader[] {
-  const figures = new Map(FLAT_COLUMNS.map(({ name, of }) => [name, of]));
+  const figures = new Map<string, (record: DoneRecord) => Cell>(
+    [...FLAT_COLUMNS, ...BOUND_COLUMNS].map(({ name, of }) => [name, of]),
+  );
   const steps = new Set(Object.keys(flatWaterfall(undefined)));
   const stepsOf = stepReader();
   return columns.map((name): Reader => {

@@ -1,5 +1,5 @@
 import type { Curve } from '../study/curves.ts';
-import { type RankedRow, savingOf } from '../study/ranking.ts';
+import { boundOf, type CycleFuel, type RankedRow, savingOf } from '../study/ranking.ts';
 import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
 
 /** Rows and curves that the document lists, at most: all cases stand in `results.jsonl`. */
@@ -29,7 +29,7 @@ export function studyJson(manifest: object, { ranking, curves }: StudyReport): o
       best: shown.best.map(place),
       worst: shown.worst.map(place),
     },
-    best_by_cycle: (rows[0]?.cases ?? []).map((one) => ({ ...one, ...savingOf(one) })),
+    best_by_cycle: (rows[0]?.cases ?? []).map(cycleDocument),
     highest_case: best && { ...best, values: valuesByPath(varied, best.values) },
     lowest_case: worst && { ...worst, values: valuesByPath(varied, worst.values) },
     knees: curves.slice(0, CURVES).map(kneeDocument),
@@ -38,7 +38,7 @@ export function studyJson(manifest: object, { ranking, curves }: StudyReport): o
 }
 
 function placedRow(varied: readonly string[], { place, row }: PlacedRow): object {
-  const { car, store, strategy, values, fuel, saving, ...counts } = row;
+  const { car, store, strategy, values, fuel, saving, bound, ...counts } = row;
   const { complete, cases, failed, notFollowed, slopeCorrected } = counts;
   return {
     place,
@@ -48,6 +48,7 @@ function placedRow(varied: readonly string[], { place, row }: PlacedRow): object
     varied: valuesByPath(varied, values),
     fuel,
     saving,
+    ...(bound !== null && { bound }),
     complete,
     done: cases.length,
     failed,
@@ -56,7 +57,12 @@ function placedRow(varied: readonly string[], { place, row }: PlacedRow): object
   };
 }
 
-function kneeDocument({ knee, points, held, together, ...curve }: Curve): object {
+function cycleDocument(one: CycleFuel): object {
+  const bound = boundOf(one);
+  return { ...one, ...savingOf(one), ...(bound !== null && { bound }) };
+}
+
+function kneeDocument({ knee, points, held, together, bound, ...curve }: Curve): object {
   const { path, car, store, strategy } = curve;
   return {
     path,
@@ -67,6 +73,7 @@ function kneeDocument({ knee, points, held, together, ...curve }: Curve): object
     held: Object.fromEntries(held.map((one) => [one.path, one.value])),
     points: points.length,
     ...knee,
+    ...(bound !== null && { bound: bound.knee }),
   };
 }
 

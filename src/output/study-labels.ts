@@ -1,4 +1,11 @@
-import { type RankedRow, type Ranking, savingOf } from '../study/ranking.ts';
+import {
+  boundOf,
+  type CycleFuel,
+  NO_SAVING,
+  type RankedRow,
+  type Ranking,
+  savingOf,
+} from '../study/ranking.ts';
 import { fixed } from '../summary/numbers.ts';
 import { printable } from './problems.ts';
 import { shortNames, valueText } from './study-names.ts';
@@ -31,26 +38,46 @@ export function differs({ rows }: Ranking, part: (typeof PARTS)[number]): boolea
   return rows.some((row) => row[part] !== rows[0]![part]);
 }
 
-/** Headers of the figures of a row. */
-export const FIGURES = ['without', 'with', 'saving', 'stop-st.', ''] as const;
+/** Figures of a row or of a cycle, from the left. */
+const FIGURES = ['without', 'with', 'saving', 'stop-st.'] as const;
+/** Those that stand behind them where the study asks for the bound. */
+const BOUND_FIGURES = ['bound', 'gap'] as const;
+
+/** Headers of the figures of a row or of a cycle. */
+export function figureHeaders({ bounded }: Ranking): readonly string[] {
+  return bounded ? [...FIGURES, ...BOUND_FIGURES] : FIGURES;
+}
 
 /** What the figures are. */
-export const FIGURE_WORDS =
-  'Without and with the store in L/100 km; saving in % against the car as it is, then against stop-start.';
+export function figureWords({ bounded }: Ranking): string {
+  const words =
+    'Without and with the store in L/100 km; saving in % against the car as it is, then against stop-start.';
+  if (!bounded) return words;
+  return `${words} Bound: the least that any strategy could burn there, in L/100 km; gap in % above it.`;
+}
 
-/** The figures of a row, its marks with them. */
-export function figuresOf(row: RankedRow): readonly string[] {
-  const { fuel, saving } = row;
+/** Figures of mean fuels or of those of a case. */
+export function figuresOf(
+  { bounded }: Ranking,
+  fuel: Omit<CycleFuel, 'cycle'> | null,
+): readonly string[] {
+  const { vs_baseline_pct, vs_stop_start_pct } = fuel === null ? NO_SAVING : savingOf(fuel);
   return [
     fixed(fuel?.baseline_L_per_100km ?? null, 3),
     fixed(fuel?.store_L_per_100km ?? null, 3),
-    fixed(saving.vs_baseline_pct, 2),
-    fixed(saving.vs_stop_start_pct, 2),
-    marksOf(row),
+    fixed(vs_baseline_pct, 2),
+    fixed(vs_stop_start_pct, 2),
+    ...(bounded
+      ? [
+          fixed(fuel?.bound_L_per_100km ?? null, 3),
+          fixed((fuel && boundOf(fuel)?.gap_pct) ?? null, 2),
+        ]
+      : []),
   ];
 }
 
-function marksOf(row: RankedRow): string {
+/** Letters for what has to be known of a row; `noteWords` says what they mean. */
+export function marksOf(row: RankedRow): string {
   const marks = [
     row.failed > 0 && 'f',
     !row.complete && row.fuel !== null && 'g',
@@ -67,24 +94,22 @@ const CYCLES = 8;
 export const CYCLE_TITLE = 'The best of them on each cycle';
 
 /** Cycle, share in %, and figures of the best row on each of its cycles; none of a single cycle. */
-export function cycleGrid({ cycles, rows }: Ranking): readonly (readonly string[])[] {
+export function cycleGrid(ranking: Ranking): readonly (readonly string[])[] {
+  const { cycles, rows } = ranking;
   const cases = rows[0]?.cases ?? [];
   if (cases.length < 2) return [];
   const shares = new Map(cycles.map(({ name, share }) => [name, fixed(100 * share, 1)]));
   const lines = cases.slice(0, CYCLES).map((one) => {
-    const { vs_baseline_pct, vs_stop_start_pct } = savingOf(one);
-    return [
-      printable(one.cycle),
-      shares.get(one.cycle)!,
-      fixed(one.baseline_L_per_100km, 3),
-      fixed(one.store_L_per_100km, 3),
-      fixed(vs_baseline_pct, 2),
-      fixed(vs_stop_start_pct, 2),
-    ];
+    return [printable(one.cycle), shares.get(one.cycle)!, ...figuresOf(ranking, one)];
   });
   const more = cases.length - lines.length;
-  return more > 0 ? [...lines, [`… ${more} more`, '', '', '', '', '']] : lines;
+  const empty = cycleHeaders(ranking)
+    .slice(1)
+    .map(() => '');
+  return more > 0 ? [...lines, [`… ${more} more`, ...empty]] : lines;
 }
 
 /** Headers of `cycleGrid`. */
-export const CYCLE_HEADERS = ['cycle', 'share %', ...FIGURES.slice(0, 4)] as const;
+export function cycleHeaders(ranking: Ranking): readonly string[] {
+  return ['cycle', 'share %', ...figureHeaders(ranking)];
+}

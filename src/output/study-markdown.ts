@@ -4,13 +4,14 @@ import { curveName, drawnCurve, KNEE_TITLE, kneeWords } from './knee-words.ts';
 import { printable } from './problems.ts';
 import { escaped } from './section.ts';
 import {
-  CYCLE_HEADERS,
   CYCLE_TITLE,
   cycleGrid,
-  FIGURE_WORDS,
-  FIGURES,
+  cycleHeaders,
+  figureHeaders,
   figuresOf,
+  figureWords,
   labelsOf,
+  marksOf,
 } from './study-labels.ts';
 import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
 import { extremeWords, headWords, noteWords } from './study-words.ts';
@@ -24,7 +25,7 @@ export function studyMarkdown(report: StudyReport): string {
     `## ${escaped(printable(report.name))}`,
     ...headWords(report).map(escaped),
     rankingTable(report),
-    FIGURE_WORDS,
+    figureWords(ranking),
     ...(notes.length > 0 ? [list(notes)] : []),
     ...cycleTable(report),
     ...(knees.length > 0 ? [`### ${KNEE_TITLE}`, list(knees), ...plot(report)] : []),
@@ -38,8 +39,8 @@ function rankingTable({ ranking }: StudyReport): string {
   const { best, omitted, worst } = shownRows(ranking);
   const labels = labelsOf(ranking);
   const rowLine = ({ place, row }: PlacedRow) =>
-    line([String(place), ...labels.of(row), ...figuresOf(row)]);
-  const headers = ['', ...labels.headers, ...FIGURES];
+    line([String(place), ...labels.of(row), ...figuresOf(ranking, row.fuel), marksOf(row)]);
+  const headers = ['', ...labels.headers, ...figureHeaders(ranking), ''];
   const rule = headers.map((_, k) => (k > 0 && k <= labels.names ? '---' : '---:'));
   const gap = ['…', `${omitted} more`, ...headers.slice(2).map(() => '')];
   return [
@@ -58,8 +59,9 @@ function line(cells: readonly string[]): string {
 function cycleTable({ ranking }: StudyReport): string[] {
   const grid = cycleGrid(ranking);
   if (grid.length === 0) return [];
-  const rule = CYCLE_HEADERS.map((_, k) => (k === 0 ? '---' : '---:'));
-  const table = [line(CYCLE_HEADERS), line(rule), ...grid.map(line)].join('\n');
+  const headers = cycleHeaders(ranking);
+  const rule = headers.map((_, k) => (k === 0 ? '---' : '---:'));
+  const table = [line(headers), line(rule), ...grid.map(line)].join('\n');
   return [`### ${CYCLE_TITLE}`, table];
 }
 

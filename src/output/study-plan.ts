@@ -80,6 +80,7 @@ function shareLines({ cycle_shares: shares, outputs }: PlanDescription): string[
     ...(parts.length > 0 ? indented(`means by distance: ${parts.join(', ')}`) : []),
     ...(outputs.logs ? indented('with a log of every case') : []),
     ...(outputs.explain ? indented('with the steps of every saving') : []),
+    ...(outputs.bound ? indented('with the bound of every case') : []),
   ];
 }
 

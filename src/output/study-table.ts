@@ -3,13 +3,14 @@ import { curveName, drawnCurve, KNEE_TITLE, kneeWords } from './knee-words.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
 import {
-  CYCLE_HEADERS,
   CYCLE_TITLE,
   cycleGrid,
-  FIGURE_WORDS,
-  FIGURES,
+  cycleHeaders,
+  figureHeaders,
   figuresOf,
+  figureWords,
   labelsOf,
+  marksOf,
 } from './study-labels.ts';
 import { clipped } from './study-names.ts';
 import { type PlacedRow, type StudyReport, shownRows } from './study-report.ts';
@@ -19,8 +20,9 @@ import { wrap } from './wrap.ts';
 /** Columns of a terminal on which no line breaks, as far as names allow. */
 const WIDTH = 90;
 const GAP = 2;
-/** Widths of the figures of a row and of its marks; those before them share what is left. */
-const FIGURE_WIDTHS: readonly number[] = [7, 6, 6, 8, 4];
+/** Widths of the figures of a row and of its marks; what stands before them shares what is left. */
+const FIGURE_WIDTHS: readonly number[] = [7, 6, 6, 8, 6, 6];
+const MARKS_WIDTH = 4;
 /** No name is clipped to less. */
 const NARROWEST = 8;
 
@@ -56,9 +58,11 @@ function rankingLines({ ranking }: StudyReport, paint: Paint): string[] {
   const { best, omitted, worst } = shownRows(ranking);
   const labels = labelsOf(ranking);
   const shown = [...best, ...worst];
+  const headers = figureHeaders(ranking);
+  const figureWidths = [...FIGURE_WIDTHS.slice(0, headers.length), MARKS_WIDTH];
   const placeWidth = Math.max(1, ...shown.map(({ place }) => String(place).length));
   const texts = shown.map(({ row }) => labels.of(row));
-  const room = WIDTH - placeWidth - FIGURE_WIDTHS.reduce((sum, width) => sum + GAP + width, 0);
+  const room = WIDTH - placeWidth - figureWidths.reduce((sum, width) => sum + GAP + width, 0);
   const widths = fittedWidths(
     labels.headers.map((header, k) =>
       Math.max(header.length, ...texts.map((row) => row[k]!.length)),
@@ -71,25 +75,26 @@ function rankingLines({ ranking }: StudyReport, paint: Paint): string[] {
       return k < labels.names ? text.padEnd(widths[k]!) : text.padStart(widths[k]!);
     });
     const right = figures.map((figure, k) =>
-      k === figures.length - 1 ? figure : figure.padStart(FIGURE_WIDTHS[k]!),
+      k === figures.length - 1 ? figure : figure.padStart(figureWidths[k]!),
     );
     return [place.padStart(placeWidth), ...left, ...right].join(' '.repeat(GAP));
   };
   const rowLine = ({ place, row }: PlacedRow) =>
-    line(String(place), labels.of(row), figuresOf(row));
+    line(String(place), labels.of(row), [...figuresOf(ranking, row.fuel), marksOf(row)]);
   return [
-    paint.title(line('', labels.headers, FIGURES)),
+    paint.title(line('', labels.headers, [...headers, ''])),
     ...best.map((placed, k) => (k === 0 ? paint.strong(rowLine(placed)) : rowLine(placed))),
     ...(omitted > 0 ? [paint.faint(`… ${omitted} more`)] : []),
     ...worst.map(rowLine),
-    ...wrap(FIGURE_WORDS, WIDTH).map(paint.faint),
+    ...wrap(figureWords(ranking), WIDTH).map(paint.faint),
   ];
 }
 
 function cycleLines({ ranking }: StudyReport, paint: Paint): string[] {
   const grid = cycleGrid(ranking);
   if (grid.length === 0) return [];
-  const figures = [CYCLE_HEADERS[1].length, ...FIGURE_WIDTHS.slice(0, -1)];
+  const headers = cycleHeaders(ranking);
+  const figures = [headers[1]!.length, ...FIGURE_WIDTHS.slice(0, headers.length - 2)];
   const room = WIDTH - figures.reduce((sum, width) => sum + GAP + width, 0);
   const [width] = fittedWidths([Math.max(...grid.map(([name]) => name!.length), NARROWEST)], room);
   const line = ([name, ...cells]: readonly string[]) =>
@@ -97,7 +102,7 @@ function cycleLines({ ranking }: StudyReport, paint: Paint): string[] {
       clipped(name!, width!).padEnd(width!),
       ...cells.map((cell, k) => cell.padStart(figures[k]!)),
     ].join(' '.repeat(GAP));
-  return [paint.title(CYCLE_TITLE), paint.title(line(CYCLE_HEADERS)), ...grid.map(line)];
+  return [paint.title(CYCLE_TITLE), paint.title(line(headers)), ...grid.map(line)];
 }
 
 /** Widths that fit into the room, if they can: the widest gives way first. */

@@ -1,14 +1,17 @@
 import type { LoadedCase } from '../config/load.ts';
 import { InputError, type Problem, problemLine } from '../config/problem.ts';
+import { findBound } from '../optimum/bound.ts';
+import { boundFigures, type LeastFuel, leastFuelOf } from '../optimum/bound-summary.ts';
 import { type CaseResult, type References, runCase, runReferences } from '../simulate/case.ts';
 import { runWaterfall } from '../simulate/waterfall.ts';
-import { type Summary, summarise } from '../summary/summary.ts';
+import { summarise } from '../summary/summary.ts';
 import { tool } from '../summary/tool.ts';
 import { CannotWrite } from './cannot-write.ts';
-import { entryText } from './entry.ts';
+import { type EntryHead, type Extras, entryText } from './entry.ts';
 import type { CaseInputs } from './inputs.ts';
+import { KnownBounds } from './known-bounds.ts';
 import type { PlannedCase } from './plan.ts';
-import type { FailedRecord } from './record.ts';
+import type { DoneRecord, FailedRecord } from './record.ts';
 
 /** So many references are kept: cases that share car and cycle stand close to each other in a plan. */
 const KEPT_REFERENCES = 256;
@@ -28,19 +31,21 @@ export type AfterCase = (
 /** Runs cases of a plan, one after the other, and shares what they have in common. */
 export class CaseRunner {
   readonly #inputs: CaseInputs;
-  readonly #explain: boolean;
+  readonly #extras: Extras;
+  /** Those that are known are not found again. */
+  readonly bounds = new KnownBounds();
   readonly #after: AfterCase | undefined;
   readonly #tool = tool();
   readonly #references = new Map<string, References>();
 
   /**
    * @param inputs of the plan
-   * @param explain whether the saving is split into steps
+   * @param extras whether the saving is split into steps, and whether it is held against its bound
    * @param after what else is done with each case
    */
-  constructor(inputs: CaseInputs, explain: boolean, after?: AfterCase) {
+  constructor(inputs: CaseInputs, extras: Extras, after?: AfterCase) {
     this.#inputs = inputs;
-    this.#explain = explain;
+    this.#extras = extras;
     this.#after = after;
   }
 
@@ -52,24 +57,36 @@ export class CaseRunner {
     const { hash } = planned;
     try {
       const { schema_version, tool, case: _, ...result } = await this.#summary(planned);
-      const head = { hash, state: 'done', explained: this.#explain } as const;
-      return { state: 'done', line: entryText(head, result) };
+      return { state: 'done', line: entryText(headOf(hash, 'done', this.#extras), result) };
     } catch (error) {
       if (error instanceof CannotWrite) throw error;
-      return failedCase(planned, this.#explain, errorOf(error));
+      return failedCase(planned, this.#extras, errorOf(error));
     }
   }
 
-  async #summary(planned: PlannedCase): Promise<Summary> {
+  async #summary(planned: PlannedCase): Promise<Omit<DoneRecord, 'state' | 'varied'>> {
     const loaded = await this.#inputs.load(planned);
     const { subject } = loaded;
     const result = runCase(subject, this.#referencesOf(planned, loaded));
-    const waterfall = this.#explain
+    const waterfall = this.#extras.explain
       ? runWaterfall(subject, loaded.strategy.value.behaviours, result)
       : undefined;
     await this.#after?.(planned, loaded, result);
     const { names, hash } = planned;
-    return summarise({ tool: this.#tool, names, hash, trace: subject.trace, result, waterfall });
+    const { trace } = subject;
+    const summary = summarise({ tool: this.#tool, names, hash, trace, result, waterfall });
+    if (!this.#extras.bound) return summary;
+    const { fuel, bound } = boundFigures(this.#boundOf(planned, loaded, result), result);
+    return { ...summary, fuel: { ...summary.fuel, ...fuel }, bound };
+  }
+
+  /** The bound of a case, which does not hang on its strategy. */
+  #boundOf({ inputs }: PlannedCase, { subject }: LoadedCase, { fittedCar }: CaseResult): LeastFuel {
+    const known = this.bounds.of(inputs);
+    if (known !== undefined) return known;
+    const bound = leastFuelOf(findBound(fittedCar, subject.store, subject.trace));
+    this.bounds.set(inputs, bound);
+    return bound;
   }
 
   #referencesOf({ inputs }: PlannedCase, { subject }: LoadedCase): References {
@@ -89,11 +106,15 @@ export class CaseRunner {
 /** A case that could not be finished. */
 export function failedCase(
   { hash }: PlannedCase,
-  explained: boolean,
+  extras: Extras,
   error: FailedRecord['error'],
 ): FinishedCase {
-  const line = entryText({ hash, state: 'failed', explained }, { error });
+  const line = entryText(headOf(hash, 'failed', extras), { error });
   return { state: 'failed', line, error };
+}
+
+function headOf(hash: string, state: EntryHead['state'], { explain, bound }: Extras): EntryHead {
+  return { hash, state, explained: explain, bounded: bound };
 }
 
 /** Why a case failed whose problems are known. */

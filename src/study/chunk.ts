@@ -2,6 +2,7 @@ import type { Problem } from '../config/problem.ts';
 import type { CaseNames } from '../summary/summary.ts';
 import { CannotWrite } from './cannot-write.ts';
 import { type CaseRunner, failedCase, inputFailure } from './case-runner.ts';
+import type { KnownBound } from './known-bounds.ts';
 import type { LateErrors } from './late-errors.ts';
 import type { PlannedCase, StudyOutputs } from './plan.ts';
 import type { FailedRecord } from './record.ts';
@@ -24,6 +25,8 @@ export interface Chunk {
   readonly cases: readonly PlannedCase[];
   /** One number that both sides see: which of the cases is at work, NOT_BEGUN before the first */
   readonly at: Int32Array;
+  /** Those of the cases that other chunks have found */
+  readonly bounds: readonly KnownBound[];
 }
 
 export const NOT_BEGUN = -1;
@@ -42,6 +45,8 @@ export interface ChunkDone {
   readonly failed: number;
   /** The first of those that failed */
   readonly failure?: Failure;
+  /** Bounds of its cases */
+  readonly bounds: readonly KnownBound[];
   /** Time that it took [ms] */
   readonly elapsed: number;
   /** Why it could not go on */
@@ -53,9 +58,10 @@ export async function runChunk(
   runner: CaseRunner,
   late: LateErrors,
   { sources, outputs, failFast, stop }: Omit<WorkerSetup, 'folder'>,
-  { cases, at }: Chunk,
+  { cases, at, bounds }: Chunk,
 ): Promise<ChunkDone> {
   const start = performance.now();
+  runner.bounds.add(bounds);
   let text = '';
   let finished = 0;
   let failed = 0;
@@ -71,7 +77,7 @@ export async function runChunk(
       finished++;
       const thrown = await late.take();
       const culprit = thrown === undefined ? planned : (late.suspect ?? planned);
-      const ended = thrown ? failedCase(culprit, outputs.explain, inputFailure([thrown])) : ran;
+      const ended = thrown ? failedCase(culprit, outputs, inputFailure([thrown])) : ran;
       // The last line of a case is the one that counts.
       if (ended !== ran) text += `${ended.line}\n`;
       if (ended.state === 'done') continue;
@@ -90,6 +96,7 @@ export async function runChunk(
     finished,
     failed,
     elapsed,
+    bounds: runner.bounds.among(cases),
     ...(failure && { failure }),
     ...(stopped && { stopped }),
   };

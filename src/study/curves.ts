@@ -15,7 +15,12 @@ export interface Curve {
   /** By rising value. */
   readonly points: readonly CurvePoint[];
   readonly knee: Knee;
+  /** The same of the least fuel of any strategy; null where the study does not ask for it. */
+  readonly bound: BoundCurve | null;
 }
+
+/** What the best strategy could save, over the same values. */
+export type BoundCurve = Pick<Curve, 'points' | 'knee'>;
 
 const STORE = 'store.';
 
@@ -60,14 +65,11 @@ function curveOf(
 ): Curve {
   const best = rows[0]!;
   const held = varied.map((_, other) => other).filter((other) => !linked.includes(other));
-  const points = rows
-    .filter(({ values }) => held.every((other) => values[other] === best.values[other]))
-    .flatMap(({ values, saving }): CurvePoint[] => {
-      const value = values[k] ?? null;
-      const saving_pct = saving.vs_baseline_pct;
-      return value === null || saving_pct === null ? [] : [{ value, saving_pct }];
-    })
-    .sort((a, b) => a.value - b.value);
+  const along = rows.filter(({ values }) =>
+    held.every((other) => values[other] === best.values[other]),
+  );
+  const points = pointsOf(along, k, ({ saving }) => saving.vs_baseline_pct);
+  const bound = pointsOf(along, k, (row) => row.bound?.saving_vs_baseline_pct ?? null);
   const { car, store, strategy } = best;
   return {
     car,
@@ -78,7 +80,22 @@ function curveOf(
     held: held.map((other) => ({ path: varied[other]!, value: best.values[other] ?? null })),
     points,
     knee: findKnee(points),
+    bound: bound.length === 0 ? null : { points: bound, knee: findKnee(bound) },
   };
+}
+
+/** By rising value of a number; rows that leave it as it is, or save nothing that can be said, are none. */
+function pointsOf(
+  rows: readonly RankedRow[],
+  k: number,
+  savingAt: (row: RankedRow) => number | null,
+): CurvePoint[] {
+  const points = rows.flatMap((row): CurvePoint[] => {
+    const value = row.values[k] ?? null;
+    const saving_pct = savingAt(row);
+    return value === null || saving_pct === null ? [] : [{ value, saving_pct }];
+  });
+  return points.sort((a, b) => a.value - b.value);
 }
 
 /** Whether two numbers only ever change together, value for value, as listed pairs do. */

@@ -1,12 +1,13 @@
 import { sha256 } from '../config/hash.ts';
 import { type CaseNames, SCHEMA_VERSION } from '../summary/summary.ts';
+import type { StudyOutputs } from './plan.ts';
 import type { DoneRecord, FailedRecord, StudyRecord, VariedValues } from './record.ts';
 
 /**
  * A line of the journal: what a case came to, without what the study calls it. Names and varied
  * values are put in when results are written, so that a finished case serves any study that has it.
  *
- *     {"hash":"…","state":"done","explained":false,"check":"…","result":{…}}
+ *     {"hash":"…","state":"done","explained":false,"bounded":false,"check":"…","result":{…}}
  *
  * The check is a digest of the result, so that a damaged line is never taken for one.
  */
@@ -15,7 +16,12 @@ export interface EntryHead {
   readonly state: StudyRecord['state'];
   /** Whether the waterfall was asked for */
   readonly explained: boolean;
+  /** Whether the bound was asked for */
+  readonly bounded: boolean;
 }
+
+/** What a study may ask for besides the summary of a case. */
+export type Extras = Pick<StudyOutputs, 'explain' | 'bound'>;
 
 /** What of a record is the same whatever the study calls the case. */
 type Result = Omit<DoneRecord, Naming> | Omit<FailedRecord, Naming>;
@@ -29,26 +35,37 @@ export interface Named {
 }
 
 const HEAD =
-  /^\{"hash":"([0-9a-f]{16})","state":"(done|failed)","explained":(true|false),"check":"([0-9a-f]{8})","result":\{/;
+  /^\{"hash":"([0-9a-f]{16})","state":"(done|failed)","explained":(true|false),"bounded":(true|false),"check":"([0-9a-f]{8})","result":\{/;
 /** Longest head [characters]. */
-const HEAD_LENGTH = 110;
+const HEAD_LENGTH = 130;
 const CHECK_DIGITS = 8;
 
 /** The line of a case, without a line end. */
-export function entryText({ hash, state, explained }: EntryHead, result: Result): string {
+export function entryText({ hash, state, explained, bounded }: EntryHead, result: Result): string {
   const text = JSON.stringify(result);
   const check = sha256(text).slice(0, CHECK_DIGITS);
-  return `{"hash":"${hash}","state":"${state}","explained":${explained},"check":"${check}","result":${text}}`;
+  const head = `"hash":"${hash}","state":"${state}","explained":${explained},"bounded":${bounded}`;
+  return `{${head},"check":"${check}","result":${text}}`;
 }
 
 /** Reads the head of a line; undefined where it is not the line of a case, or not as it was written. */
 export function entryHead(line: Buffer): EntryHead | undefined {
   const found = HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH));
   if (found === null) return undefined;
-  const [head, hash = '', state, explained, check] = found;
+  const [head, hash = '', state, explained, bounded, check] = found;
   const result = line.subarray(head.length - 1, line.length - 1);
   if (sha256(result).slice(0, CHECK_DIGITS) !== check) return undefined;
-  return { hash, state: state === 'done' ? 'done' : 'failed', explained: explained === 'true' };
+  return {
+    hash,
+    state: state === 'done' ? 'done' : 'failed',
+    explained: explained === 'true',
+    bounded: bounded === 'true',
+  };
+}
+
+/** Whether a line has what is asked for, and no more, so that results do not hang on earlier runs. */
+export function hasExtras(head: Omit<EntryHead, 'hash'>, { explain, bound }: Extras): boolean {
+  return head.explained === explain && head.bounded === bound;
 }
 
 /**
@@ -70,8 +87,8 @@ export function recordText(entry: string, { tool, names, varied }: Named): strin
 }
 
 /** The line of the journal for a record, as it was before it got its names. */
-export function entryOf(record: StudyRecord, explained: boolean): string {
-  const head = { hash: record.case.hash, state: record.state, explained };
+export function entryOf(record: StudyRecord, { explain, bound }: Extras): string {
+  const head = { hash: record.case.hash, state: record.state, explained: explain, bounded: bound };
   if (record.state === 'failed') return entryText(head, { error: record.error });
   const { state, varied, schema_version, tool, case: _, ...result } = record;
   return entryText(head, result);

@@ -10,7 +10,7 @@ import { linesOf } from './lines.ts';
 /** Name of the journal in the folder of a study. */
 export const JOURNAL = 'journal.jsonl';
 
-const FORMAT = 1;
+const FORMAT = 2;
 
 /** What the first line of a journal says. */
 interface Header {
@@ -160,8 +160,8 @@ function read(path: string): Contents {
 function addPlace(places: Map<string, Place>, line: Buffer, offset: number): boolean {
   const head = entryHead(line);
   if (head === undefined) return false;
-  const { hash, state, explained } = head;
-  places.set(hash, { state, explained, offset, length: line.length });
+  const { hash, state, explained, bounded } = head;
+  places.set(hash, { state, explained, bounded, offset, length: line.length });
   return true;
 }
 

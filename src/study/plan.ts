@@ -32,6 +32,8 @@ export interface StudyOutputs {
   readonly logs: boolean;
   /** The way from the car as it is to the car with the store, step by step */
   readonly explain: boolean;
+  /** The least fuel that any strategy could reach in every case */
+  readonly bound: boolean;
 }
 
 /** An input of a study as it is listed in results. */

@@ -4,6 +4,7 @@ import type { Piscina } from 'piscina';
 import { packageRoot } from '../config/package-root.ts';
 import { DefectError } from '../config/problem.ts';
 import { type Chunk, type ChunkDone, NOT_BEGUN, type WorkerSetup } from './chunk.ts';
+import type { KnownBound } from './known-bounds.ts';
 import type { PlannedCase } from './plan.ts';
 
 /** What became of a chunk. */
@@ -74,8 +75,8 @@ export class WorkerPool {
     return new WorkerPool(pool, stop, limit * 1000);
   }
 
-  /** Runs a chunk on the next free worker. */
-  async run(cases: readonly PlannedCase[]): Promise<ChunkEnd> {
+  /** Runs a chunk, with what is known of its bounds, on the next free worker. */
+  async run(cases: readonly PlannedCase[], bounds: readonly KnownBound[]): Promise<ChunkEnd> {
     const at = sharedNumber(NOT_BEGUN);
     const ending = new AbortController();
     let seen = NOT_BEGUN;
@@ -88,7 +89,7 @@ export class WorkerPool {
       } else if (performance.now() - since > this.#limit) ending.abort();
     }, LOOK);
     try {
-      const chunk: Chunk = { cases, at };
+      const chunk: Chunk = { cases, at, bounds };
       const done: ChunkDone = await this.#pool.run(chunk, { signal: ending.signal });
       return { kind: 'done', done };
     } catch (error) {

@@ -1,11 +1,12 @@
 import { largestShortfall } from '../summary/shortfall.ts';
 import {
+  boundOf,
   type Failure,
   type MeanFuel,
+  NO_SAVING,
   type RankedCase,
   type RankedRow,
   type Ranking,
-  type Saving,
   savingOf,
 } from './ranking.ts';
 import type { DoneRecord, FailedRecord, StudyRecord } from './record.ts';
@@ -33,6 +34,8 @@ const FUELS = [
   'baseline_co2_g_per_km',
   'stop_start_co2_g_per_km',
   'store_co2_g_per_km',
+  'bound_L_per_100km',
+  'bound_co2_g_per_km',
 ] as const satisfies readonly (keyof MeanFuel)[];
 
 /** A row while it gathers its cases. */
@@ -79,11 +82,13 @@ export class Ranker {
     const names = [...this.#cycles];
     const total = names.reduce((sum, name) => sum + this.#shareOf(name), 0);
     const counting = names.filter((name) => this.#shareOf(name) > 0).length;
+    const rows = [...this.#rows.values()].map((row) => rankedRow(row, counting)).sort(bySaving);
     return {
       varied,
       tolerance,
       cycles: names.map((name) => ({ name, share: total > 0 ? this.#shareOf(name) / total : 0 })),
-      rows: [...this.#rows.values()].map((row) => rankedRow(row, counting)).sort(bySaving),
+      rows,
+      bounded: rows.some(({ cases }) => cases.some((one) => one.bound_L_per_100km !== undefined)),
       best: this.#best,
       worst: this.#worst,
       ...this.#counts,
@@ -133,11 +138,18 @@ export class Ranker {
       row.shares += share;
       row.counted++;
       FUELS.forEach((key, k) => {
-        row.sums[k]! += share * record.fuel[key];
+        row.sums[k]! += share * (record.fuel[key] ?? Number.NaN);
       });
     }
     const { baseline_L_per_100km, stop_start_L_per_100km, store_L_per_100km } = record.fuel;
-    row.cases.push({ cycle, baseline_L_per_100km, stop_start_L_per_100km, store_L_per_100km });
+    const { bound_L_per_100km } = record.fuel;
+    row.cases.push({
+      cycle,
+      baseline_L_per_100km,
+      stop_start_L_per_100km,
+      store_L_per_100km,
+      ...(bound_L_per_100km !== undefined && { bound_L_per_100km }),
+    });
     const { vs_baseline_pct } = record.saving;
     if (vs_baseline_pct === null) return;
     const { car, store, strategy, values } = row;
@@ -163,21 +175,22 @@ export class Ranker {
 
 function rankedRow(row: Gathered, counting: number): RankedRow {
   const { sums, shares, counted, ...rest } = row;
-  const fuel =
-    counted === 0
-      ? null
-      : (Object.fromEntries(
-          FUELS.map((key, k) => [key, sums[k]! / shares]),
-        ) as unknown as MeanFuel);
+  const fuel = counted === 0 ? null : meansOf(sums, shares);
   return {
     ...rest,
     fuel,
     saving: fuel === null ? NO_SAVING : savingOf(fuel),
+    bound: fuel === null ? null : boundOf(fuel),
     complete: counting > 0 && counted >= counting,
   };
 }
 
-const NO_SAVING: Saving = { vs_baseline_pct: null, vs_stop_start_pct: null };
+/** Means of the fuels that all cases have: of the bound only where it was asked for. */
+function meansOf(sums: Float64Array, shares: number): MeanFuel {
+  const means = FUELS.map((key, k) => [key, sums[k]! / shares] as const);
+  const known = means.filter(([, mean]) => !Number.isNaN(mean));
+  return Object.fromEntries(known) as unknown as MeanFuel;
+}
 
 /** Best first; equal ones stay in the order of the study. */
 function bySaving(a: RankedRow, b: RankedRow): number {

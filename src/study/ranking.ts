@@ -1,15 +1,17 @@
 import { PERCENT } from '../config/units.ts';
-import type { Summary } from '../summary/summary.ts';
-import type { FailedRecord } from './record.ts';
+import type { BoundFigures } from '../optimum/bound-summary.ts';
+import type { DoneRecord, FailedRecord } from './record.ts';
 
 /** Fuel per distance, by the keys of a summary. */
-export type MeanFuel = Summary['fuel'];
+export type MeanFuel = DoneRecord['fuel'];
 
 /** A saving against the two references; null where there is no fuel to save. */
 export interface Saving {
   readonly vs_baseline_pct: number | null;
   readonly vs_stop_start_pct: number | null;
 }
+
+export const NO_SAVING: Saving = { vs_baseline_pct: null, vs_stop_start_pct: null };
 
 /** A car with a store, a strategy and values of the varied numbers, over all of its cycles. */
 export interface RankedRow {
@@ -22,6 +24,8 @@ export interface RankedRow {
   readonly fuel: MeanFuel | null;
   /** Of the mean fuels: never a mean of percentages. */
   readonly saving: Saving;
+  /** The least fuel of any strategy against the mean fuels; null where the study does not ask for it. */
+  readonly bound: MeanBound | null;
   /** Whether all cycles that count are in the mean; if not, it compares with no other row. */
   readonly complete: boolean;
   /** Each case by itself, in the order of the study; those that do not count as well. */
@@ -40,7 +44,14 @@ export interface CycleFuel {
   readonly baseline_L_per_100km: number;
   readonly stop_start_L_per_100km: number;
   readonly store_L_per_100km: number;
+  readonly bound_L_per_100km?: number;
 }
+
+/** How far a mean is from the least fuel of any strategy, and what that would save. */
+export type MeanBound = Pick<
+  BoundFigures,
+  'gap_pct' | 'saving_vs_baseline_pct' | 'saving_vs_stop_start_pct'
+>;
 
 /** One case by itself. */
 export interface RankedCase extends Pick<RankedRow, 'car' | 'store' | 'strategy' | 'values'> {
@@ -63,6 +74,8 @@ export interface Ranking {
   readonly cycles: readonly { readonly name: string; readonly share: number }[];
   /** Complete rows by falling saving, then those with gaps, then those without a figure. */
   readonly rows: readonly RankedRow[];
+  /** Whether the study asks for the least fuel of any strategy. */
+  readonly bounded: boolean;
   readonly best: RankedCase | null;
   readonly worst: RankedCase | null;
   /** All cases, those of cycles that do not count as well; so are the three below. */
@@ -80,6 +93,18 @@ export function savingOf(fuel: Omit<CycleFuel, 'cycle'>): Saving {
   return {
     vs_baseline_pct: saved(store_L_per_100km, baseline_L_per_100km),
     vs_stop_start_pct: saved(store_L_per_100km, stop_start_L_per_100km),
+  };
+}
+
+/** The bound of a case or of means; null where there is none. */
+export function boundOf(fuel: Omit<CycleFuel, 'cycle'>): MeanBound | null {
+  const { bound_L_per_100km: least, ...rest } = fuel;
+  if (least === undefined) return null;
+  const { vs_baseline_pct, vs_stop_start_pct } = savingOf({ ...rest, store_L_per_100km: least });
+  return {
+    gap_pct: least > 0 ? (fuel.store_L_per_100km - least) / least / PERCENT : null,
+    saving_vs_baseline_pct: vs_baseline_pct,
+    saving_vs_stop_start_pct: vs_stop_start_pct,
   };
 }
 

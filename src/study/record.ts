@@ -1,4 +1,5 @@
 import type { Problem } from '../config/problem.ts';
+import type { BoundFigures, BoundFuel } from '../optimum/bound-summary.ts';
 import type { Summary } from '../summary/summary.ts';
 
 /** Values of the varied numbers by their paths; null where a case leaves one as its file says. */
@@ -8,6 +9,9 @@ export type VariedValues = Readonly<Record<string, number | null>>;
 export interface DoneRecord extends Summary {
   readonly state: 'done';
   readonly varied: VariedValues;
+  /** With the least fuel that any strategy could reach, where the study asks for it */
+  readonly fuel: Summary['fuel'] & Partial<BoundFuel>;
+  readonly bound?: BoundFigures;
 }
 
 /** A case that could not be finished, and why. */

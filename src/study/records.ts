@@ -1,7 +1,7 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { tool } from '../summary/tool.ts';
-import { recordText } from './entry.ts';
+import { hasExtras, recordText } from './entry.ts';
 import type { Journal } from './journal.ts';
 import { FILES } from './output-folder.ts';
 import type { Plan, PlannedCase } from './plan.ts';
@@ -16,7 +16,7 @@ export function* indicesOf(plan: Plan, shard: Shard | undefined): Generator<numb
 
 /**
  * The cases that are still to be run: those that the journal does not have, those that failed, and
- * those whose log or steps are wanted and are not there.
+ * those whose log, steps or bound are wanted and are not there.
  */
 export function unfinished(
   plan: Plan,
@@ -24,12 +24,12 @@ export function unfinished(
   folder: string,
   journal: Journal,
 ): number[] {
-  const { logs, explain } = plan.outputs;
-  const written = logs ? writtenLogs(folder) : undefined;
+  const { outputs } = plan;
+  const written = outputs.logs ? writtenLogs(folder) : undefined;
   return [...indicesOf(plan, shard)].filter((index) => {
     const hash = plan.hashAt(index);
     const head = journal.head(hash);
-    if (head?.state !== 'done' || head.explained !== explain) return true;
+    if (head?.state !== 'done' || !hasExtras(head, outputs)) return true;
     return written !== undefined && !written.has(hash);
   });
 }

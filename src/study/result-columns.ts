@@ -1,12 +1,21 @@
 import { flatWaterfall } from '../summary/flat.ts';
 import { FLAT_COLUMNS } from '../summary/flat-columns.ts';
 import type { Summary } from '../summary/summary.ts';
+import { BOUND_COLUMNS } from './bound-columns.ts';
+import type { DoneRecord } from './record.ts';
 
 /** Reads a cell of a record from whatever a file holds; undefined where there is none. */
-type CellReader = (summary: Summary) => unknown;
+type CellReader = (summary: SummaryOrBounded) => unknown;
+
+/** A summary that may have a bound. */
+type SummaryOrBounded = Summary & Pick<DoneRecord, 'fuel' | 'bound'>;
 
 const READERS: ReadonlyMap<string, CellReader> = new Map<string, CellReader>([
   ...FLAT_COLUMNS.map(({ name, of }) => [name, tolerant(of)] as const),
+  ...BOUND_COLUMNS.map(
+    ({ name, of }) =>
+      [name, tolerant((record) => (record.bound === undefined ? undefined : of(record)))] as const,
+  ),
   ...Object.keys(flatWaterfall(undefined)).map(
     (name) =>
       [name, tolerant(({ waterfall }) => waterfall && flatWaterfall(waterfall)[name])] as const,

@@ -4,6 +4,7 @@ import type { ChunkDone, Failure } from './chunk.ts';
 import { ChunkSize } from './chunk-size.ts';
 import { endedEarly } from './disturbance.ts';
 import type { Journal } from './journal.ts';
+import { KnownBounds } from './known-bounds.ts';
 import type { Plan, PlannedCase } from './plan.ts';
 import { type ChunkEnd, WorkerPool } from './pool.ts';
 
@@ -125,6 +126,7 @@ class Work {
   readonly #journal: Journal;
   readonly #options: WorkOptions;
   readonly #size: ChunkSize;
+  readonly #bounds = new KnownBounds();
   /** Place of the next case in the indices */
   #next = 0;
   /** Chunks that were lost with their workers */
@@ -159,7 +161,7 @@ class Work {
     let kept = Promise.resolve();
     try {
       for (let cases = this.#take(); cases !== undefined; cases = this.#take()) {
-        const end = await pool.run(cases);
+        const end = await pool.run(cases, this.#bounds.among(cases));
         if (this.#options.signal.aborted && end.kind === 'lost') break;
         await kept;
         kept = this.#end(cases, end);
@@ -216,12 +218,20 @@ class Work {
   async #giveUp(planned: PlannedCase, { why, message }: ChunkEnd & { kind: 'lost' }) {
     const problem = why === 'late' ? tooLong(this.#options.limit) : endOf(message);
     const error = inputFailure([problem]);
-    const { line } = failedCase(planned, this.#plan.outputs.explain, error);
+    const { line } = failedCase(planned, this.#plan.outputs, error);
     const failure = { names: planned.names, error };
-    await this.#keep({ text: `${line}\n`, finished: 1, failed: 1, failure, elapsed: 0 });
+    await this.#keep({
+      text: `${line}\n`,
+      finished: 1,
+      failed: 1,
+      failure,
+      elapsed: 0,
+      bounds: [],
+    });
   }
 
-  async #keep({ text, finished, failed, failure, elapsed, stopped }: ChunkDone): Promise<void> {
+  async #keep({ text, finished, failed, failure, elapsed, stopped, bounds }: ChunkDone) {
+    this.#bounds.add(bounds);
     this.#size.learn(finished, elapsed);
     if (failed > 0 && this.#options.failFast) this.#isOver = true;
     if (finished > 0) await this.#journal.append(text);

@@ -89,7 +89,7 @@ export class CaseDesk {
     if (cases.length > 0) {
       const source = {
         caseAt: (index: number) => cases[index]!,
-        outputs: { logs: false, explain: false },
+        outputs: { logs: false, explain: false, bound: false },
       };
       await crew.run(source, [...cases.keys()], journal);
     }

@@ -40,7 +40,7 @@ describe('a study on the command line', () => {
       failed: 0,
       varied: ['store.power_limit_kW'],
       cycle_shares: null,
-      outputs: { logs: false, explain: false },
+      outputs: { logs: false, explain: false, bound: false },
       shard: null,
     });
     expect(

@@ -26,11 +26,12 @@ describe('the schema of a study', () => {
       vary: [],
       cases: [],
       exclude: [],
-      outputs: { logs: false, explain: false },
+      outputs: { logs: false, explain: false, bound: false },
     });
     expect(studyFile.parse({ name: 'one', outputs: { explain: true } }).outputs).toEqual({
       logs: false,
       explain: true,
+      bound: false,
     });
     expect(studyFile.parse({ name: 'one', cases: [{}] }).cases).toEqual([{ set: {} }]);
   });
@@ -50,7 +51,7 @@ describe('the schema of a study', () => {
       cases: [{ car: 'a', store: 'b', strategy: 'c', cycle: 'd', set: { 'car.mass_kg': 3 } }],
       exclude: [{ car: 'a', cycle: ['c', 'd'], 'car.mass_kg': 3, 'store.mass_kg': { above: 3 } }],
       cycle_shares: { udds: 3 },
-      outputs: { logs: true, explain: true },
+      outputs: { logs: true, explain: true, bound: true },
     };
     expect(problemsOf(study)).toEqual([]);
   });

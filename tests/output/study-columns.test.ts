@@ -5,7 +5,7 @@ import { flatSummary } from '../../src/summary/flat.ts';
 import { plainSummary } from './plain-case.ts';
 
 const varied = ['store.rotor.energy_at_max_kJ', 'car.mass_kg'];
-const all = studyColumns({ varied, explain: false });
+const all = studyColumns({ varied, explain: false, bound: false });
 
 function problems(text: string): readonly Problem[] {
   try {
@@ -38,11 +38,26 @@ describe('the columns of a study', () => {
   });
 
   it('end with the steps of the savings where these are asked for', () => {
-    const explained = studyColumns({ varied, explain: true });
+    const explained = studyColumns({ varied, explain: true, bound: false });
     expect(explained.slice(0, all.length)).toEqual(all);
     const steps = explained.slice(all.length);
     expect(steps.length).toBeGreaterThan(10);
     expect(steps.every((name) => name.startsWith('waterfall_'))).toBe(true);
+  });
+
+  it('end with the bound where it is asked for, behind the steps', () => {
+    const bounded = studyColumns({ varied, explain: true, bound: true });
+    const explained = studyColumns({ varied, explain: true, bound: false });
+    expect(bounded.slice(0, explained.length)).toEqual(explained);
+    expect(bounded.slice(explained.length)).toEqual([
+      'fuel_bound_L_per_100km',
+      'fuel_bound_co2_g_per_km',
+      'bound_gap_pct',
+      'bound_refinement_pct',
+      'bound_saving_vs_baseline_pct',
+      'bound_saving_vs_stop_start_pct',
+      'bound_shortfall_kJ',
+    ]);
   });
 });
 

@@ -11,7 +11,7 @@ import { doneRecord, failedRecord } from '../study/records.ts';
 import { plainSummary } from './plain-case.ts';
 
 const PATH = 'store.power_limit_kW';
-const SHAPE = { varied: [PATH], explain: false };
+const SHAPE = { varied: [PATH], explain: false, bound: false };
 
 function written(
   records: readonly StudyRecord[],

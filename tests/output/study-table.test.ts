@@ -261,7 +261,15 @@ describe('names of varied numbers', () => {
 describe('the picture of a curve', () => {
   const curveOf = (points: readonly (readonly [number, number])[]): Curve => {
     const found = points.map(([value, saving_pct]) => ({ value, saving_pct }));
-    const parts = { car: 'a', store: 'b', strategy: 'c', path: POWER, together: [], held: [] };
+    const parts = {
+      car: 'a',
+      store: 'b',
+      strategy: 'c',
+      path: POWER,
+      together: [],
+      held: [],
+      bound: null,
+    };
     return { ...parts, points: found, knee: findKnee(found) };
   };
 

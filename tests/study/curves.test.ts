@@ -90,6 +90,24 @@ describe('the curves of a study', () => {
     expect(curve!.points.map(({ value }) => value)).toEqual([100, 200, 400, 500]);
   });
 
+  it('have the knee of what any strategy could save beside their own', () => {
+    // The strategy saves ever less; the bound bends at 200 as in the first test.
+    const records = ENERGIES.map((energy, k) =>
+      doneRecord({
+        varied: { [ENERGY]: energy },
+        fuel: saving(5 - k),
+        bound: 5 * (1 - (10 + SAVINGS[k]!) / 100),
+      }),
+    );
+    const [curve] = curvesOf([ENERGY], records);
+    expect(curve!.knee).toEqual({ kind: 'none', reason: 'falling' });
+    expect(curve!.bound!.points.map(({ value }) => value)).toEqual(ENERGIES);
+    expect(curve!.bound!.points[1]!.saving_pct).toBeCloseTo(16, 9);
+    expect(curve!.bound!.knee).toMatchObject({ kind: 'knee', at: { value: 200 } });
+    const without = ENERGIES.map((energy) => doneRecord({ varied: { [ENERGY]: energy } }));
+    expect(curvesOf([ENERGY], without)[0]!.bound).toBeNull();
+  });
+
   it('are of the store alone', () => {
     const records = ENERGIES.map((mass, k) =>
       doneRecord({ varied: { [CAR]: mass }, fuel: saving(SAVINGS[k]!) }),

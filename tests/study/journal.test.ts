@@ -27,7 +27,10 @@ const hashOf = (k: number) => k.toString(16).padStart(16, '0');
 /** The line of an invented case that failed; `text` makes it as long as is wanted. */
 function entry(k: number, text = ''): string {
   const error = { kind: 'defect', message: `case ${k} ${text}`, problems: [] } as const;
-  return entryText({ hash: hashOf(k), state: 'failed', explained: false }, { error });
+  return entryText(
+    { hash: hashOf(k), state: 'failed', explained: false, bounded: false },
+    { error },
+  );
 }
 
 async function journalOf(folder: string, entries: readonly string[]): Promise<void> {
@@ -42,7 +45,7 @@ describe('the journal', () => {
     const lines = [entry(1), entry(2, 'ü'.repeat(3)), entry(3)];
     await journalOf(folder, lines);
     const [first, ...rest] = readFileSync(join(folder, JOURNAL), 'utf8').trimEnd().split('\n');
-    expect(JSON.parse(first!)).toEqual({ journal: 1, tool: tool(), model_version: MODEL_VERSION });
+    expect(JSON.parse(first!)).toEqual({ journal: 2, tool: tool(), model_version: MODEL_VERSION });
     expect(rest).toEqual(lines);
     const again = await Journal.open(folder);
     expect([1, 2, 3].map((k) => again.read(hashOf(k)))).toEqual(lines);
@@ -121,7 +124,7 @@ describe('the journal', () => {
   });
 
   it.each([
-    ['of another version', `{"journal":1,"tool":"spinledger 0.0.0","model_version":"0"}\n`],
+    ['of another version', `{"journal":2,"tool":"spinledger 0.0.0","model_version":"0"}\n`],
     ['of something else', 'time,speed\n'],
   ])('is refused where it is %s', async (_what, text) => {
     const folder = temporaryFolder();

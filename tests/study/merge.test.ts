@@ -20,7 +20,7 @@ const WHOLE: Omit<Manifest, 'records_sha256'> = {
   failed: 2,
   varied: [],
   cycle_shares: null,
-  outputs: { logs: false, explain: false },
+  outputs: { logs: false, explain: false, bound: false },
   inputs: [],
   shard: null,
 };

@@ -10,6 +10,8 @@ export interface Made extends Partial<CaseNames> {
   /** [% of the tractive energy] */
   readonly shortfall?: number;
   readonly slope?: boolean;
+  /** Least fuel of any strategy [L/100 km] */
+  readonly bound?: number;
 }
 
 const NAMES = { car: 'a', store: 'b', strategy: 'c', cycle: 'd' } as const;
@@ -41,6 +43,10 @@ export function doneRecord(made: Made = {}): DoneRecord {
       baseline_co2_g_per_km: 26 * asIs,
       stop_start_co2_g_per_km: 26 * stopStart,
       store_co2_g_per_km: 26 * store,
+      ...(made.bound !== undefined && {
+        bound_L_per_100km: made.bound,
+        bound_co2_g_per_km: 26 * made.bound,
+      }),
     },
     saving: {
       vs_baseline_pct: percentOf(asIs),

@@ -75,7 +75,7 @@ export class Bench implements Workshop {
   private constructor(journal: Journal, tune: Tune, signal: AbortSignal) {
     this.journal = journal;
     this.signal = signal;
-    const runner = new CaseRunner(new CaseInputs(tune.sources), false);
+    const runner = new CaseRunner(new CaseInputs(tune.sources), { explain: false, bound: false });
     this.crew = {
       run: async ({ caseAt }: CaseSource, indices: readonly number[]) => {
         for (const index of indices) {
