@@ -3,6 +3,7 @@ import { intervalCount } from '../cycle/trace.ts';
 import { fitStore } from '../simulate/car.ts';
 import type { Case, CaseResult, References } from '../simulate/case.ts';
 import { Demand } from '../simulate/demand.ts';
+import { tunedStrategy } from '../simulate/tuned.ts';
 import { summariseLoaded } from '../summary/loaded-summary.ts';
 import type { Summary } from '../summary/summary.ts';
 import { type Bound, findBound } from './bound.ts';
@@ -24,7 +25,8 @@ export function boundOfCase(subject: Case, result: CaseResult, summary: Summary)
   const bound = findBound(fittedCar, store, trace);
   const demand = new Demand(fittedCar, store, trace, intervalCount(trace));
   const { prices } = bound;
-  const losses = lossesAlong(prices, fittedCar, store, demand, makeStrategy, withStore.run);
+  const driven = () => tunedStrategy(makeStrategy, withStore.found);
+  const losses = lossesAlong(prices, fittedCar, store, demand, driven, withStore.run);
   return withBound(summary, result, store, bound, losses);
 }
 

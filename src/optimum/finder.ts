@@ -68,6 +68,8 @@ export class Finder {
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
+  /** Whether the cheapest lap begins with a rotor at rest */
+  private rests = false;
   /** Cost to go over the energy at a lap's start: what stored energy is worth at the end of one */
   private ahead: Curve | undefined;
 
@@ -96,9 +98,17 @@ export class Finder {
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (_lane, x) => ahead.at(x));
     if (first) this.energy = this.settle();
-    this.energy = this.scout(fineness, ahead);
+    const scouted = this.scout(fineness, ahead);
     this.ahead = this.curveAtStart();
-    return this.search(fineness, this.ahead);
+    if (first || this.rests) {
+      const still = this.searchAt(0, fineness, this.ahead);
+      if (this.rests) return still;
+      const lap = this.searchAt(scouted, fineness, this.ahead);
+      // A store that the road has no use for is cheapest left alone, which no coarse step of power is.
+      this.rests = still.fuel < lap.fuel;
+      return this.rests ? still : lap;
+    }
+    return this.searchAt(scouted, fineness, this.ahead);
   }
 
   /** Costs to go without a price on ending below any start. */
@@ -174,8 +184,9 @@ export class Finder {
     return new Search(this.stages, this.values, this.store.rotor, this.startAt(energy), breadth);
   }
 
-  /** The cheapest lap that ends at least as full as it began. */
-  private search(fineness: Fineness, ahead: Curve): Lap {
+  /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
+  private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
+    this.energy = start;
     for (let attempt = 0; ; attempt++) {
       const { energy } = this;
       this.solveEnd(ahead, energy);

@@ -40,7 +40,7 @@ export function boundNotes({ bound, shortfall }: BoundedSummary): string[] {
   ];
   if (bound.refinement_pct === null || bound.refinement_pct > REFINEMENT_LIMIT / PERCENT) {
     notes.push(
-      `That is more than the ${fixed(REFINEMENT_LIMIT / PERCENT, 2)} % aimed at: on a cycle this short a single start of the engine is a large part of the fuel, so take the last digits of the distance for open.`,
+      `That is more than the ${fixed(REFINEMENT_LIMIT / PERCENT, 2)} % aimed at: take the distance for open by as much.`,
     );
   }
   if (shortfall.energy_kJ > bound.shortfall_kJ + 1e-3) {
@@ -50,7 +50,7 @@ export function boundNotes({ bound, shortfall }: BoundedSummary): string[] {
   }
   if (bound.gap_pct !== null && bound.gap_pct < 0) {
     notes.push(
-      'The strategy lies below the bound by less than its charge balance and the refinement are uncertain.',
+      'The strategy lies below the bound: the search has missed what the strategy found, or the charge balance of the strategy makes it look better than it is. Take its own fuel for the least that is known.',
     );
   }
   return notes;

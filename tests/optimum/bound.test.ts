@@ -2,8 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { loadCase } from '../../src/config/load.ts';
 import { InputError } from '../../src/config/problem.ts';
 import { repeat } from '../../src/cycle/compose.ts';
+import { parseCycle } from '../../src/cycle/read.ts';
 import { refine } from '../../src/cycle/trace.ts';
 import { findBound, REFINEMENT_LIMIT } from '../../src/optimum/bound.ts';
+import { boundOfCase } from '../../src/optimum/bound-case.ts';
 import { lossesAlong } from '../../src/optimum/losses.ts';
 import { replayOf } from '../../src/optimum/replay.ts';
 import { fitStore } from '../../src/simulate/car.ts';
@@ -12,6 +14,7 @@ import { Demand } from '../../src/simulate/demand.ts';
 import { CLOSURE_LIMIT } from '../../src/simulate/ledger.ts';
 import { run } from '../../src/simulate/run.ts';
 import { totalFuel } from '../../src/simulate/total-fuel.ts';
+import { summariseLoaded } from '../../src/summary/loaded-summary.ts';
 import { cycleNamed, plainCar, plainStore } from '../fixtures.ts';
 import { expectWithin } from '../within.ts';
 
@@ -158,5 +161,45 @@ describe('a trace that is too long for a bound', () => {
       expect(problem?.found).toBe('10166 intervals');
       expect(problem?.hint).toContain('--resample 1');
     }
+  });
+});
+
+describe('a bound where the road has no use for the store', () => {
+  it('leaves the rotor at rest, as cheap as the strategy that does so', async () => {
+    const loaded = await loadCase({
+      car: 'estate',
+      store: 'rim-45',
+      strategy: 'coast',
+      cycle: 'nycc',
+    });
+    const { store, makeStrategy } = loaded.subject;
+    const time = [0, 10, 20, 400];
+    const cruise = parseCycle(`time_s,speed_kmh\n${time.map((t) => `${t},50`).join('\n')}\n`, {
+      file: 'cruise.csv',
+      name: 'cruise',
+    });
+    const subject = { car: loaded.subject.car, store, makeStrategy, trace: cruise };
+    const { withStore, fittedCar } = runCase(subject);
+    const { fuel } = findBound(fittedCar, store, cruise);
+    expect(fuel).toBeLessThanOrEqual(withStore.fuel * (1 + 1e-9));
+  });
+});
+
+describe('what a strategy with a searched number loses', () => {
+  it('is told of the lap that was driven, and so comes close to its distance from the bound', async () => {
+    const loaded = await loadCase({
+      car: 'estate',
+      store: 'rim-45',
+      strategy: 'least-cost',
+      cycle: 'nycc',
+    });
+    const result = runCase(loaded.subject);
+    const { bound } = boundOfCase(loaded.subject, result, summariseLoaded(loaded, result));
+    const fuel = loaded.subject.car.engine.fuel;
+    // Fuel energy over heating value [g]; the losses are worked out to first order along the lap.
+    const gap =
+      ((result.withStore.fuel * (bound.gap_pct! / (100 + bound.gap_pct!))) / fuel.heatingValue) *
+      1e3;
+    expectWithin(bound.lost_g!, gap, 0.2);
   });
 });
