@@ -1,13 +1,9 @@
-import { setFlagsFromString } from 'node:v8';
+import { compileForOneCase } from './compiling.ts';
 import { exitStatus } from './exit-status.ts';
 import { program } from './program.ts';
 import { UnfinishedWork } from './unfinished-work.ts';
 
-// A single case is over before the engine's optimising compiler has paid for itself: on a regulated
-// cycle compiling took longer than driving. With this budget [bytes of bytecode run in a function]
-// it starts some ten times as late, which a long log does not notice, nor a study of thousands of
-// cases: its workers have it, too, and are the quicker with a few dozen cases.
-setFlagsFromString('--interrupt-budget=1500000');
+compileForOneCase();
 
 // What a plug-in prints is no result; our own results go to the descriptor.
 process.stdout.write = process.stderr.write.bind(process.stderr);

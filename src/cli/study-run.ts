@@ -6,6 +6,7 @@ import { manifestOf } from '../study/manifest.ts';
 import type { Plan } from '../study/plan.ts';
 import { recordsOf } from '../study/records.ts';
 import { type Shard, type ShardWish, shardOfSurroundings } from '../study/shard.ts';
+import { compileForManyCases } from './compiling.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { Interrupted } from './interrupted.ts';
 import { Interruption } from './interruption.ts';
@@ -25,6 +26,7 @@ import { StudyWork } from './study-work.ts';
  *   TraceNotFollowed when all is written but not all is well
  */
 export async function runStudy(study: string, options: StudyOptions): Promise<void> {
+  compileForManyCases();
   const shard = shardOf(options.shard);
   const plan = await loadStudy(study);
   for (const notice of plan.notices) writeErr(`${printable(notice)}\n`);
