@@ -61,6 +61,22 @@ function dragOf(file: StoreFile['rotor']['drag'], maxSpeed: number): RotorDrag {
       c2: file.c2_Nm_s2_per_rad2,
     };
   }
+  const key = JSON.stringify([file, maxSpeed]);
+  const known = DRAGS.get(key);
+  if (known !== undefined) return known;
+  const drag = physicalDrag(file, maxSpeed);
+  if (DRAGS.size >= KEPT_DRAGS) DRAGS.delete(DRAGS.keys().next().value!);
+  DRAGS.set(key, drag);
+  return drag;
+}
+
+/** Drag laws that were tabulated last: the stores of a study mostly share theirs. */
+const DRAGS = new Map<string, RotorDrag>();
+const KEPT_DRAGS = 16;
+
+type PhysicalDrag = Extract<StoreFile['rotor']['drag'], { form: 'physical' }>;
+
+function physicalDrag(file: PhysicalDrag, maxSpeed: number): RotorDrag {
   const shape = shapeOf(file);
   const chamber = chamberOf(file);
   const { bearing_torque_Nm: constant, bearing_viscous_Nm_s_per_rad: viscous } = file;
@@ -74,8 +90,6 @@ function dragOf(file: StoreFile['rotor']['drag'], maxSpeed: number): RotorDrag {
     housing: { shape, chamber },
   };
 }
-
-type PhysicalDrag = Extract<StoreFile['rotor']['drag'], { form: 'physical' }>;
 
 /** The shape of a rotor whose drag is physical. */
 export function shapeOf(file: PhysicalDrag): RotorShape {

@@ -1,6 +1,7 @@
 /**
- * Studies with the built program: a thousand cases on UDDS with one worker and with two, what a case
- * costs beyond its time loop, and how soon the first case of a hundred thousand is finished, with the
+ * Studies with the built program: a thousand cases on UDDS with one worker and with two (and beside it
+ * what two threads bring that do nothing but count, which is all that the machine has to give at that
+ * moment), what a case costs beyond its time loop, and how soon the first case of a hundred thousand is finished, with the
  * most memory that was held until then.
  */
 import { spawn, spawnSync } from 'node:child_process';
@@ -8,6 +9,7 @@ import { existsSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync 
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { Worker } from 'node:worker_threads';
 import { Demand, fitStore, loadCase, runBalanced } from '../../dist/index.js';
 
 const PROGRAM = fileURLToPath(new URL('../../bin/spinledger.js', import.meta.url));
@@ -31,10 +33,13 @@ export async function studyFigures() {
     const loop = await timeLoop();
     const one = best(() => secondsFor(study, folder, 1));
     const two = best(() => secondsFor(study, folder, 2));
+    const alone = await counting(1);
+    const together = await counting(2);
     return {
       study_1000_udds_s_best_1_job: round(one),
       study_1000_udds_s_best_2_jobs: round(two),
       study_2_jobs_over_1: round(one / two),
+      counting_2_threads_over_1: round((2 * alone) / together),
       study_overhead_ms_a_case: round((one / CASES) * 1e3 - loop),
       ...(await hundredThousand(folder)),
     };
@@ -52,6 +57,20 @@ function secondsFor(study, folder, jobs) {
   const { seconds } = JSON.parse(readFileSync(join(out, 'made.json'), 'utf8'));
   rmSync(out, { recursive: true });
   return seconds;
+}
+
+/** Time in which so many threads count to a number each [ms], the best of a few rounds. */
+async function counting(threads) {
+  const count = 'let sum = 0; for (let i = 0; i < 5e8; i++) sum += i & 3;';
+  const thread = () =>
+    new Promise((resolve) => new Worker(count, { eval: true }).on('exit', resolve));
+  const rounds = [];
+  for (let round = 0; round < ROUNDS; round++) {
+    const start = performance.now();
+    await Promise.all(Array.from({ length: threads }, thread));
+    rounds.push(performance.now() - start);
+  }
+  return Math.min(...rounds);
 }
 
 /** Time of the loop with the store on UDDS [ms], which no study can do without. */

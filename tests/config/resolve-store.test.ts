@@ -59,6 +59,19 @@ describe('resolveStore', () => {
     expectWithin(rotorEnergy(half.rotor, half.initialSpeed), 300_000, 1e-12);
   });
 
+  it('keeps the drag of a rotor for the next store with the same, and for no other', async () => {
+    const drag = async (change: Parameters<typeof resolved>[1]) =>
+      (await resolved('rim-45', change)).rotor.drag;
+    const first = await drag(() => {});
+    expect(await drag((store) => Object.assign(store, { power_limit_kW: 10 }))).toBe(first);
+    for (const change of [{ pressure_Pa: 160 }, { bearing_torque_Nm: 0.013 }, { gap_mm: 5 }]) {
+      const other = await drag((store) => Object.assign(store.rotor.drag, change));
+      expect(other).not.toEqual(first);
+    }
+    const faster = await drag((store) => Object.assign(store.rotor, { max_speed_rpm: 61_000 }));
+    expect(faster).not.toEqual(first);
+  });
+
   it('takes drag coefficients as they stand', async () => {
     const { rotor } = await resolved('rim-60');
     expectWithin(dragTorque(rotor, 1000), 0.015 + 0.018, 1e-12);
