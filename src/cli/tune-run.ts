@@ -14,6 +14,7 @@ import { runTune, type Tuned } from '../tune/run-tune.ts';
 import { Stopped } from '../tune/trials.ts';
 import { type Tune, tunedKinds } from '../tune/tune.ts';
 import { tunedFile } from '../tune/tuned-file.ts';
+import { compileForManyCases } from './compiling.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { GatesNotHeld } from './gates-not-held.ts';
 import { Interruption } from './interruption.ts';
@@ -37,6 +38,7 @@ const FILES = { report: 'report.json', trials: 'evaluations.csv', made: 'made.js
  *   written but no numbers hold all constraints
  */
 export async function tune(path: string, options: TuneOptions): Promise<void> {
+  compileForManyCases();
   const loaded = await loadTune(path);
   for (const notice of loaded.notices) writeErr(`${printable(notice)}\n`);
   tellCleaning(loaded.drives);
