@@ -1,12 +1,12 @@
 import { compileForOneCase } from './compiling.ts';
 import { exitStatus } from './exit-status.ts';
+import { divertPlugInOutput } from './plug-in-output.ts';
 import { program } from './program.ts';
 import { UnfinishedWork } from './unfinished-work.ts';
 
 compileForOneCase();
 
-// What a plug-in prints is no result; our own results go to the descriptor.
-process.stdout.write = process.stderr.write.bind(process.stderr);
+divertPlugInOutput();
 
 // A plug-in runs in this process, and may end it, wait for ever, or throw when nobody listens.
 const unfinished = new UnfinishedWork();

@@ -7,12 +7,12 @@ import { type Chunk, type ChunkDone, runChunk, type WorkerSetup } from '../study
 import { CaseInputs } from '../study/inputs.ts';
 import { LateErrors } from '../study/late-errors.ts';
 import { logPath } from '../study/output-folder.ts';
+import { divertPlugInOutput } from './plug-in-output.ts';
 import { writeWhole } from './whole-file.ts';
 
 // The thread of a pool that runs cases of a study: a bundle of its own, `dist/study-worker.js`.
 
-// What a plug-in prints is no result.
-process.stdout.write = process.stderr.write.bind(process.stderr);
+divertPlugInOutput();
 
 const setup = workerData as WorkerSetup;
 const { sources, outputs, folder } = setup;

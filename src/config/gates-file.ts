@@ -1,5 +1,5 @@
 import * as z from 'zod/mini';
-import { described, label, preset, section, wholeFile, word } from './schema-parts.ts';
+import { described, label, oneOrMore, preset, section, wholeFile, word } from './schema-parts.ts';
 
 /** What a gates file says: the conditions that `compare` holds results against. */
 
@@ -7,12 +7,6 @@ import { described, label, preset, section, wholeFile, word } from './schema-par
 export const CASE_PARTS = ['car', 'store', 'strategy', 'cycle'] as const;
 
 const limit = (text: string) => described(z.number({ error: 'a number' }), text);
-
-const oneOrMore = <Schema extends z.ZodMiniType>(one: Schema, text: string, error: string) =>
-  described(
-    z.union([one, z.array(one, { error }).check(z.minLength(1, { error }))], { error }),
-    text,
-  );
 
 /** A name, or several: which parts of a kind a condition is about. */
 export const names = (what: string) =>

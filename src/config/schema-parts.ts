@@ -96,6 +96,20 @@ export function label(text: string): z.ZodMiniString {
   return described(z.string({ error }).check(z.minLength(1, { error })), text);
 }
 
+/**
+ * One of a thing, or a list of at least one.
+ *
+ * @param one schema of the thing
+ * @param text what it is, for editors
+ * @param error what is expected
+ */
+export function oneOrMore<Schema extends z.ZodMiniType>(one: Schema, text: string, error: string) {
+  return described(
+    z.union([one, z.array(one, { error }).check(z.minLength(1, { error }))], { error }),
+    text,
+  );
+}
+
 /** True or false. */
 export function flag(text: string): z.ZodMiniBoolean {
   return described(z.boolean({ error: 'true or false, without quotation marks' }), text);

@@ -1,6 +1,15 @@
 import * as z from 'zod/mini';
 import { carFile } from './car-file.ts';
-import { described, flag, label, preset, quantity, section, wholeFile } from './schema-parts.ts';
+import {
+  described,
+  flag,
+  label,
+  oneOrMore,
+  preset,
+  quantity,
+  section,
+  wholeFile,
+} from './schema-parts.ts';
 import { storeFile } from './store-file.ts';
 import { strategyFile } from './strategy-file.ts';
 
@@ -126,19 +135,12 @@ const listedCase = section('A case by itself.', {
   ),
 });
 
-const NAMES = 'a name, or a list of names';
-
 const names = (kind: string) =>
   z.optional(
-    described(
-      z.union(
-        [
-          label('Name'),
-          z.array(label('Name'), { error: NAMES }).check(z.minLength(1, { error: NAMES })),
-        ],
-        { error: NAMES },
-      ),
+    oneOrMore(
+      label('Name'),
       `The ${kind}, or one of several, by the name it has in results.`,
+      'a name, or a list of names',
     ),
   );
 

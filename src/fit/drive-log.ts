@@ -2,6 +2,7 @@ import { KMH, RPM } from '../config/units.ts';
 import type { Fuel } from '../physics/fuel.ts';
 import { ENGINE_ON, FUEL, FUEL_VOLUME, ROTOR_SPEED, SPEED, TIME } from './measured-kinds.ts';
 import { column, type MeasuredTable, type TableForm, tableProblem } from './measured-table.ts';
+import { checkTimeOrder } from './time-order.ts';
 
 /** What a log of a drive is read for. */
 export const DRIVE_FORM: TableForm = {
@@ -46,16 +47,12 @@ export function driveLogOf(table: MeasuredTable, fuel: Fuel, maxRotorSpeed: numb
   // A density in kg/L is one in t/m³.
   const mass = numbers.get('fuel') ?? volume?.map((flow) => flow * 1000 * fuel.density);
   const rows = Array.from(time, (_, row) => row).filter((row) => !Number.isNaN(time[row]!));
-  for (const [k, row] of rows.entries()) {
-    if (k > 0 && time[row]! <= time[rows[k - 1]!]!) {
-      throw tableProblem(table, row, {
-        code: 'time-order',
-        path: 'time',
-        expected: 'a later time than in the row before it',
-        hint: '`spinledger cycle check` says more of what is wrong with the clock of a log',
-      });
-    }
-  }
+  checkTimeOrder(
+    table,
+    time,
+    rows,
+    '`spinledger cycle check` says more of what is wrong with the clock of a log',
+  );
   if (rows.length < LEAST_ROWS) {
     throw tableProblem(table, undefined, {
       code: 'too-few-points',

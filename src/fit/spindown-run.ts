@@ -3,6 +3,7 @@ import { ROTOR_SPEED, TIME } from './measured-kinds.ts';
 import { column, type MeasuredTable, type TableForm, tableProblem } from './measured-table.ts';
 import { greatestRise, noiseOf } from './noise.ts';
 import type { SpinRun } from './spindown.ts';
+import { checkTimeOrder } from './time-order.ts';
 
 /** What a spin-down log is read for. */
 export const SPINDOWN_FORM: TableForm = {
@@ -52,16 +53,7 @@ export function spinOf(
   const rows = Array.from(time, (_, row) => row).filter(
     (row) => !Number.isNaN(time[row]!) && !Number.isNaN(speed[row]!),
   );
-  for (const [k, row] of rows.entries()) {
-    if (k > 0 && time[row]! <= time[rows[k - 1]!]!) {
-      throw tableProblem(table, row, {
-        code: 'time-order',
-        path: 'time',
-        expected: 'a later time than in the row before it',
-        hint: 'a log holds one spin-down: cut it into files',
-      });
-    }
-  }
+  checkTimeOrder(table, time, rows, 'a log holds one spin-down: cut it into files');
   const used = rowsWithin(rows, speed, range);
   const run: NamedSpin = {
     time: Float64Array.from(used, (row) => time[row]! - time[used[0]!]!),

@@ -7,7 +7,7 @@ import type { Demand } from '../simulate/demand.ts';
 import { type Run, run } from '../simulate/run.ts';
 import { copyState, initialState, type State } from '../simulate/state.ts';
 import { totalFuel } from '../simulate/total-fuel.ts';
-import type { Want } from '../strategy/contract.ts';
+import { newWant } from '../strategy/contract.ts';
 import { courseAlong, firstCourse } from './course.ts';
 import { Choice, solve, straightTube, Values } from './dynamic-programming.ts';
 import { LEVELS } from './offers.ts';
@@ -220,8 +220,4 @@ export class Finder {
     stages.course = courseAlong(car, lap, decisions, stages, this.values);
     return { run: lap, fuel: totalFuel(car, lap), plan };
   }
-}
-
-function newWant(): Want {
-  return { storePower: 0, engineOn: true, clutched: true };
 }

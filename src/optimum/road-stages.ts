@@ -3,7 +3,7 @@ import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Demand } from '../simulate/demand.ts';
 import { DEBT_TO_STOP, Interval } from '../simulate/interval.ts';
-import { initialState, type State } from '../simulate/state.ts';
+import { assignState, initialState, type State } from '../simulate/state.ts';
 import type { Step } from '../simulate/step.ts';
 import type { Want } from '../strategy/contract.ts';
 import type { Course } from './course.ts';
@@ -74,7 +74,7 @@ export class RoadStages implements Stages {
     const speeds = new Float64Array(this.count + 1).fill(this.car.engine.idleSpeed);
     const start = initialState(this.car, this.store);
     for (let k = 0; k < this.count; k++) {
-      copyInto(reached, start);
+      assignState(reached, start);
       interval.look(demand, k, reached);
       interval.settle(want, reached);
       speeds[k + 1] = reached.engineSpeed;
@@ -142,14 +142,14 @@ export class RoadStages implements Stages {
     else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
     from.runningTime = course.runningTime[stage]!;
     from.batteryDebt = laneTable.debt(lane);
-    copyInto(reached, from);
+    assignState(reached, from);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
     outcomes.count = offers.count;
     const next = stage + 1;
     for (let i = 0; i < offers.count; i++) {
       offers.read(i, want);
-      if (i > 0) copyInto(reached, from);
+      if (i > 0) assignState(reached, from);
       interval.settle(want, reached);
       outcomes.cost[i] = this.cost() + this.warmthOf(next, reached);
       outcomes.debtChange[i] = interval.step.debtChange * interval.step.dt;
@@ -174,12 +174,12 @@ export class RoadStages implements Stages {
    */
   tryFrom(stage: number, state: Readonly<State>, values: Values, taker: Taker): void {
     const { interval, offers, reached, want } = this;
-    copyInto(reached, state);
+    assignState(reached, state);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
     for (let i = 0; i < offers.count; i++) {
       offers.read(i, want);
-      if (i > 0) copyInto(reached, state);
+      if (i > 0) assignState(reached, state);
       interval.settle(want, reached);
       this.paid = this.cost();
       taker.offer(this.paid + this.toGo(stage + 1, reached, values), i);
@@ -261,16 +261,6 @@ export class RoadStages implements Stages {
     if (!state.engineOn) return ENGINE.off;
     return this.interval.step.clutched ? ENGINE.inGear : ENGINE.idling;
   }
-}
-
-/** Copies a state into one that is there. */
-export function copyInto(to: State, from: Readonly<State>): void {
-  to.rotorSpeed = from.rotorSpeed;
-  to.engineOn = from.engineOn;
-  to.engineSpeed = from.engineSpeed;
-  to.engineTime = from.engineTime;
-  to.runningTime = from.runningTime;
-  to.batteryDebt = from.batteryDebt;
 }
 
 function lanesOf(car: Car, { dt }: Demand): Lanes {

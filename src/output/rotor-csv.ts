@@ -1,5 +1,5 @@
 import type { Rotor } from '../physics/rotor.ts';
-import type { Cell } from '../summary/flat.ts';
+import { groupCells } from '../summary/flat.ts';
 import { type RotorSummary, spinDownRows } from '../summary/rotor-summary.ts';
 import { recordsCsv } from './records-csv.ts';
 
@@ -9,7 +9,7 @@ import { recordsCsv } from './records-csv.ts';
  */
 export function rotorCsv(summary: RotorSummary): string {
   const { warnings, windage: _, ...rest } = summary;
-  return recordsCsv([{ ...Object.fromEntries(cellsOf(rest, '')), warnings: warnings.join(' | ') }]);
+  return recordsCsv([{ ...Object.fromEntries(groupCells(rest)), warnings: warnings.join(' | ') }]);
 }
 
 /** The spin-down from the greatest speed as CSV, a row a moment. */
@@ -20,12 +20,4 @@ export function spinDownCsv(rotor: Rotor): string {
 /** Windage over pressure as CSV; only headers where nothing is known of the housing. */
 export function windageCsv({ windage }: RotorSummary): string {
   return recordsCsv((windage ?? []).map((point) => ({ ...point })));
-}
-
-function cellsOf(group: object, prefix: string): [string, Cell][] {
-  return Object.entries(group).flatMap(([key, value]: [string, Cell | object]) =>
-    typeof value === 'object' && value !== null
-      ? cellsOf(value, `${prefix}${key}_`)
-      : ([[prefix + key, value]] as [string, Cell][]),
-  );
 }

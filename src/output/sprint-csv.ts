@@ -1,4 +1,4 @@
-import type { Cell } from '../summary/flat.ts';
+import { type Cell, groupCells } from '../summary/flat.ts';
 import type { SprintSummary } from '../summary/sprint-summary.ts';
 import { recordsCsv } from './records-csv.ts';
 import { sprintSheets } from './sprint-sections.ts';
@@ -19,21 +19,19 @@ export function sprintCsv(summary: SprintSummary): string {
       ['store', names.store],
       ['hash', names.hash],
       ['fill', FILLS[i]!],
-      ...cellsOf(conditions, ''),
-      ...cellsOf(figures, ''),
+      ...cellsOf(conditions),
+      ...cellsOf(figures),
       ['not_reached', not_reached.join(' | ')],
     ] as [string, Cell][]);
   });
   return recordsCsv(rows);
 }
 
-function cellsOf(group: object, prefix: string): [string, Cell][] {
-  return Object.entries(group).flatMap(([key, value]: [string, Cell | boolean | object]) => {
-    const name = prefix + key;
-    if (typeof value === 'boolean') return [[name, String(value)] as [string, Cell]];
-    if (typeof value !== 'object' || value === null) return [[unitLast(name), value]];
-    return cellsOf(value, `${name}_`);
-  });
+function cellsOf(group: object): (readonly [string, Cell])[] {
+  return groupCells(group, unitLast).map(([name, value]) => [
+    name,
+    typeof value === 'boolean' ? String(value) : value,
+  ]);
 }
 
 /** `engine_limit_s_adhesion` is `engine_limit_adhesion_s`. */

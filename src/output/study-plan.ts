@@ -1,6 +1,7 @@
 import type { AxisDescription, PlanDescription } from '../study/describe.ts';
 import type { PlannedCase } from '../study/plan.ts';
 import type { Paint } from './paint.ts';
+import { counted } from './study-words.ts';
 import { wrap } from './wrap.ts';
 
 /** Columns of a terminal on which no line breaks. */
@@ -99,10 +100,6 @@ function caseLines(
 function indented(text: string, indent = '  '): string[] {
   const lines = wrap(text, WIDTH - 2, indent);
   return lines.map((line, k) => (k === 0 ? line : `  ${line}`));
-}
-
-function counted(count: number, what: string): string {
-  return `${count} ${what}${count === 1 ? '' : 's'}`;
 }
 
 function short(value: number): string {

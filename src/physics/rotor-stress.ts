@@ -70,9 +70,6 @@ export const ROTOR_MATERIALS = {
   },
 } as const satisfies Record<string, RotorMaterial>;
 
-/** Name of a generic material. */
-export type RotorMaterialName = keyof typeof ROTOR_MATERIALS;
-
 /** Greatest stresses in a rotor [Pa]. */
 export interface RotorStress {
   /** In the ring; at the centre of the disc; at the bore */

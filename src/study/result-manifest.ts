@@ -3,6 +3,8 @@ import { join } from 'node:path';
 import { versionProblems } from '../config/check-record.ts';
 import { DocumentProblems, readDocument, shown } from '../config/document.ts';
 import { InputError } from '../config/problem.ts';
+import { JOURNAL } from './journal.ts';
+import { FILES } from './output-folder.ts';
 
 /** What the manifest of a study says about its results. */
 export interface ResultManifest {
@@ -19,7 +21,7 @@ export interface ResultManifest {
  * @throws InputError where there is none, it says that the folder holds a shard, or it is no manifest
  */
 export function readManifest(folder: string): ResultManifest {
-  const path = join(folder, 'manifest.json');
+  const path = join(folder, FILES.manifest);
   if (!existsSync(path)) throw noManifest(folder);
   const document = readDocument(path, 'the manifest of a study');
   const problems = new DocumentProblems(document);
@@ -66,12 +68,12 @@ function isShares(value: unknown): boolean {
 }
 
 function noManifest(folder: string): InputError {
-  const unfinished = existsSync(join(folder, 'journal.jsonl'));
+  const unfinished = existsSync(join(folder, JOURNAL));
   return new InputError([
     {
       code: unfinished ? 'not-whole' : 'no-result',
       file: folder,
-      found: unfinished ? 'a study that has not ended' : 'a folder without a manifest.json',
+      found: unfinished ? 'a study that has not ended' : `a folder without a ${FILES.manifest}`,
       expected: 'a folder that `study --out` wrote to its end',
       ...(unfinished && {
         hint: 'run the study again with the same --out: it goes on where it stopped',

@@ -7,6 +7,7 @@ import { parseJson } from '../config/json.ts';
 import { InputError, type Problem } from '../config/problem.ts';
 import { readStandardInput, STANDARD_INPUT } from '../config/standard-input.ts';
 import type { CaseNames, Summary } from '../summary/summary.ts';
+import { FILES } from './output-folder.ts';
 import { recordsIn } from './record-lines.ts';
 import { cellReader, figureColumns } from './result-columns.ts';
 import { readManifest } from './result-manifest.ts';
@@ -67,7 +68,7 @@ function runResult(text: string, source: string, columns: WantedColumns): Result
 function studyResult(source: string, columns: WantedColumns): Result {
   const { cases, study, modelVersion, cycleShares } = readManifest(source);
   const rows = new RowReader(columns);
-  const file = join(source, 'results.jsonl');
+  const file = join(source, FILES.records);
   recordsIn(file, (value, place) => rows.add(value, place));
   const result = rows.result();
   if (result.rows.length !== cases) throw notWhole(file, result.rows.length, cases);

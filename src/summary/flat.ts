@@ -15,7 +15,7 @@ export type Cell = number | string | boolean | null;
 export function flatSummary(summary: Summary): Record<string, Cell> {
   const { references: _, warnings, waterfall, search, ...rest } = summary;
   const columns = [
-    ...cellsOf(rest, ''),
+    ...groupCells(rest, unitLast),
     ['search_factor', search?.factor ?? null] as const,
     ['warnings', warnings.join(' | ')] as const,
   ];
@@ -40,11 +40,20 @@ export function flatWaterfall(steps: readonly StepSummary[] | undefined): Record
   return { ...Object.fromEntries(columns), waterfall_cautions: cautions };
 }
 
-function cellsOf(group: object, prefix: string): (readonly [string, Cell])[] {
+/**
+ * The figures of a document as cells, in their order, each under its keys with their groups in front.
+ * @param group of figures and groups of figures
+ * @param named what a column is called in place of its keys
+ */
+export function groupCells(
+  group: object,
+  named: (keys: string) => string = (keys) => keys,
+  prefix = '',
+): (readonly [string, Cell])[] {
   return Object.entries(group).flatMap(([key, value]: [string, Cell | object]) => {
-    const name = prefix + key;
-    if (typeof value !== 'object' || value === null) return [[unitLast(name), value] as const];
-    return cellsOf(value, `${name}_`);
+    const keys = prefix + key;
+    if (typeof value !== 'object' || value === null) return [[named(keys), value] as const];
+    return groupCells(value, named, `${keys}_`);
   });
 }
 

@@ -32,4 +32,17 @@ describe('a plug-in that acts behind the back of the program', () => {
     expect(stderr).toContain('the process: found Error: later');
     expect(stderr).not.toMatch(/^\s+at /m);
   });
+
+  it('does not print into the results, by whatever way', () => {
+    const source = `
+      console.log('when loaded');
+      export default () => ({
+        decide(see) { if (see.time === 0) process.stdout.write('in a decision\\n'); },
+      });
+    `;
+    const { stdout, stderr } = runWith(0, source);
+    expect(JSON.parse(stdout).case.strategy).toBe('mine');
+    expect(stderr).toContain('when loaded\n');
+    expect(stderr).toContain('in a decision\n');
+  });
 });
