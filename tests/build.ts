@@ -7,7 +7,9 @@ const ROOT = fileURLToPath(new URL('..', import.meta.url));
 
 /** Builds the program once before all tests, unless it is newer than all that it is made from. */
 export function setup(): void {
-  const built = ['cli.js', 'study-worker.js', 'index.js'].map((name) => join(ROOT, 'dist', name));
+  const built = ['cli', 'study-worker', 'plug-in-thread', 'index'].map((name) =>
+    join(ROOT, 'dist', `${name}.js`),
+  );
   const oldest = Math.min(...built.map((file) => (existsSync(file) ? changed(file) : 0)));
   const sources = readdirSync(join(ROOT, 'src'), { recursive: true, encoding: 'utf8' });
   const newest = Math.max(

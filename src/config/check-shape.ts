@@ -7,6 +7,14 @@ import { keyMeant } from './unknown-key.ts';
 
 type Issue = z.core.$ZodIssue;
 
+/** Holds a value against a schema, or hands over what came of the very same one before. */
+export type ShapeParser = (
+  schema: z.ZodMiniType,
+  value: unknown,
+) => z.core.util.SafeParseResult<unknown>;
+
+const parseAnew: ShapeParser = (schema, value) => schema.safeParse(value);
+
 /**
  * Holds a document against a schema and adds every problem. What is sound of it is given back, key
  * by key, so that it can be checked further although something else is wrong.
@@ -14,24 +22,31 @@ type Issue = z.core.$ZodIssue;
  * @param schema of the whole file
  * @param document as it was read
  * @param problems to which the problems are added
+ * @param parse what each key's value is parsed with
  * @returns the sound parts, with the defaults of their keys; all of them if there is no problem
  */
 export function checkShape<Schema extends z.ZodMiniObject>(
   schema: Schema,
   document: JsonDocument,
   problems: DocumentProblems,
+  parse: ShapeParser = parseAnew,
 ): Partial<z.output<Schema>> {
   const { value } = document;
-  const whole = schema.safeParse(value);
-  if (whole.success) return whole.data as z.output<Schema>;
-  addIssues(whole.error.issues, value, problems);
-  if (value === null || typeof value !== 'object') return {};
+  const parts = isObject(value) ? value : {};
   const sound: Record<string, unknown> = {};
+  let isWhole =
+    isObject(value) && Object.keys(value).every((key) => Object.hasOwn(schema.shape, key));
   for (const [key, part] of Object.entries(schema.shape)) {
-    const parsed = (part as z.ZodMiniType).safeParse((value as Record<string, unknown>)[key]);
-    if (parsed.success) sound[key] = parsed.data;
+    const parsed = parse(part as z.ZodMiniType, parts[key]);
+    if (!parsed.success) isWhole = false;
+    else if (parsed.data !== undefined) sound[key] = parsed.data;
   }
+  if (!isWhole) addIssues(schema.safeParse(value).error?.issues ?? [], value, problems);
   return sound as Partial<z.output<Schema>>;
+}
+
+function isObject(value: unknown): value is Record<string, unknown> {
+  return value !== null && typeof value === 'object';
 }
 
 function addIssues(issues: readonly Issue[], value: unknown, problems: DocumentProblems): void {

@@ -1,12 +1,12 @@
 import { type CarFile, carFile } from './car-file.ts';
 import { checkCar } from './check-car.ts';
-import { checkShape } from './check-shape.ts';
+import { checkShape, type ShapeParser } from './check-shape.ts';
 import { checkStore } from './check-store.ts';
 import { checkStrategy } from './check-strategy.ts';
 import { DocumentProblems, type JsonDocument } from './document.ts';
 import { readEngineTable } from './engine-table.ts';
 import { namedFrom } from './files.ts';
-import { type Grid, type GridReader, readGrid } from './grid-file.ts';
+import type { Grid, GridReader } from './grid-file.ts';
 import { readLossTable } from './loss-table.ts';
 import { InputError } from './problem.ts';
 import { type StoreFile, storeFile } from './store-file.ts';
@@ -25,25 +25,31 @@ export interface CheckedFileWithTable<File> extends CheckedFile<File> {
   readonly table: Grid | undefined;
 }
 
+/** What files are checked with: a table, or a section of a file, may have been read before. */
+export interface Reading {
+  readonly parse?: ShapeParser;
+  readonly readGrid?: GridReader;
+}
+
 /**
  * Checks a car file.
  *
  * @param document as it was read
- * @param read reads the engine table
+ * @param reading of its sections and of the engine table
  * @throws InputError with every problem of it
  */
 export function checkedCar(
   document: JsonDocument,
-  read: GridReader = readGrid,
+  { parse, readGrid }: Reading = {},
 ): CheckedFileWithTable<CarFile> {
   const problems = new DocumentProblems(document);
-  const sound = checkShape(carFile, document, problems);
+  const sound = checkShape(carFile, document, problems, parse);
   checkCar(sound, problems);
   const { engine } = sound;
   const table =
     engine?.fuel_use.form === 'table'
       ? tableOf(document, engine.fuel_use.file, problems, (path) =>
-          readEngineTable(path, engine, read),
+          readEngineTable(path, engine, readGrid),
         )
       : undefined;
   problems.throwIfAny();
@@ -57,19 +63,19 @@ export function checkedCar(
  * Checks a store file.
  *
  * @param document as it was read
- * @param read reads the loss table
+ * @param reading of its sections and of the loss table
  * @throws InputError with every problem of it
  */
 export function checkedStore(
   document: JsonDocument,
-  read: GridReader = readGrid,
+  { parse, readGrid }: Reading = {},
 ): CheckedFileWithTable<StoreFile> {
   const problems = new DocumentProblems(document);
-  const sound = checkShape(storeFile, document, problems);
+  const sound = checkShape(storeFile, document, problems, parse);
   checkStore(sound, problems);
   const table =
     sound.losses?.form === 'table'
-      ? tableOf(document, sound.losses.file, problems, (path) => readLossTable(path, read))
+      ? tableOf(document, sound.losses.file, problems, (path) => readLossTable(path, readGrid))
       : undefined;
   problems.throwIfAny();
   const file = sound as Required<typeof sound>;
@@ -80,11 +86,15 @@ export function checkedStore(
  * Checks a strategy file; a plug-in that it names is not looked at.
  *
  * @param document as it was read
+ * @param reading of its sections
  * @throws InputError with every problem of it
  */
-export function checkedStrategy(document: JsonDocument): CheckedFile<StrategyFile> {
+export function checkedStrategy(
+  document: JsonDocument,
+  { parse }: Reading = {},
+): CheckedFile<StrategyFile> {
   const problems = new DocumentProblems(document);
-  const sound = checkShape(strategyFile, document, problems);
+  const sound = checkShape(strategyFile, document, problems, parse);
   checkStrategy(sound, document.value, problems);
   problems.throwIfAny();
   const file = sound as Required<typeof sound>;

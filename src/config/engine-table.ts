@@ -25,6 +25,10 @@ const FORM: GridForm = {
       why: `below ${LEAST_BSFC} g/kWh an engine would be better than its fuel`,
     },
   ],
+  check(file, grid) {
+    if (grid.zHeader === 'fuel_g_per_s') refuseFreeWork(file, grid);
+    else refuseIdlePoints(file, grid);
+  },
 };
 
 /**
@@ -42,19 +46,6 @@ export function readEngineTable(
 ): Grid {
   const grid = read(file, FORM);
   const lowest = grid.y[0]!;
-  if (grid.zHeader === 'bsfc_g_per_kWh' && lowest <= 0) {
-    throw new InputError([
-      {
-        code: 'inconsistent',
-        file,
-        path: 'torque_Nm',
-        found: String(lowest),
-        expected: 'torques above 0, where fuel per work has a meaning',
-        hint: 'give the fuel at no load and in overrun as fuel_g_per_s, or leave those rows out',
-      },
-    ]);
-  }
-  if (grid.zHeader === 'fuel_g_per_s') refuseFreeWork(file, grid);
   const drag = leastDragTorque(engine);
   if (lowest <= -drag) {
     throw new InputError([
@@ -69,6 +60,22 @@ export function readEngineTable(
     ]);
   }
   return grid;
+}
+
+/** A consumption is fuel over work, of which there is none without torque. */
+function refuseIdlePoints(file: string, { y }: Grid): void {
+  const lowest = y[0]!;
+  if (lowest > 0) return;
+  throw new InputError([
+    {
+      code: 'inconsistent',
+      file,
+      path: 'torque_Nm',
+      found: String(lowest),
+      expected: 'torques above 0, where fuel per work has a meaning',
+      hint: 'give the fuel at no load and in overrun as fuel_g_per_s, or leave those rows out',
+    },
+  ]);
 }
 
 /** A flow is held to the same least fuel per work as a consumption; the first points that fail are named. */

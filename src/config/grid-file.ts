@@ -1,6 +1,7 @@
 import { ProblemList } from '../cycle/problem-list.ts';
 import { readCsvRows } from './csv-rows.ts';
 import { readText } from './files.ts';
+import { unchanging } from './hash.ts';
 import { parseNumber } from './number.ts';
 import type { Problem } from './problem.ts';
 import { suggest } from './suggest.ts';
@@ -21,6 +22,8 @@ export interface GridForm {
   readonly x: GridColumn;
   readonly y: GridColumn;
   readonly z: readonly GridColumn[];
+  /** What else its points must be: throws an InputError that names the file. */
+  readonly check?: (file: string, grid: Grid) => void;
 }
 
 /** A full rectangular grid, values row by row: z[ix · ny + iy]. */
@@ -45,7 +48,9 @@ export function readGrid(file: string, form: GridForm): Grid {
   const rows = new GridRows(file, form);
   const broken = readCsvRows(readText(file, form.what), (cells, line) => rows.add(cells, line));
   if (broken !== undefined) rows.breakOff(broken.line, broken.problem);
-  return rows.grid();
+  const grid = unchanging(rows.grid());
+  form.check?.(file, grid);
+  return grid;
 }
 
 interface Place {

@@ -11,6 +11,15 @@ export interface InputHashes {
   readonly cycle: string;
 }
 
+/** Texts of what never changes; undefined until one is asked for. */
+const TEXTS = new WeakMap<object, string | undefined>();
+
+/** Promises that a value is never changed from now on, so that its canonical text is made once. */
+export function unchanging<T extends object>(value: T): T {
+  if (!TEXTS.has(value)) TEXTS.set(value, undefined);
+  return value;
+}
+
 /**
  * JSON with sorted keys and no blanks, so that equal contents give equal texts whatever the order
  * in which they were written.
@@ -18,17 +27,30 @@ export interface InputHashes {
  * @param value JSON-able; keys whose value is undefined are left out
  */
 export function canonicalJson(value: unknown): string {
-  return JSON.stringify(sorted(value));
+  return textOf(value) ?? 'null';
 }
 
-/** The same value with the keys of its objects in order: a replacer would be asked for every number. */
-function sorted(value: unknown): unknown {
-  if (value === null || typeof value !== 'object') return value;
-  if (Array.isArray(value)) return value.map(sorted);
-  const keys = Object.keys(value).toSorted();
-  return Object.fromEntries(
-    keys.map((key) => [key, sorted((value as Record<string, unknown>)[key])]),
-  );
+/** Undefined for what JSON leaves out of objects. */
+function textOf(value: unknown): string | undefined {
+  if (value === null || typeof value !== 'object') return JSON.stringify(value);
+  const known = TEXTS.get(value);
+  if (known !== undefined) return known;
+  const text = Array.isArray(value) ? textOfList(value) : textOfObject(value);
+  if (TEXTS.has(value)) TEXTS.set(value, text);
+  return text;
+}
+
+function textOfList(list: readonly unknown[]): string {
+  return `[${list.map((entry) => textOf(entry) ?? 'null').join(',')}]`;
+}
+
+function textOfObject(value: object): string {
+  const entries: string[] = [];
+  for (const key of Object.keys(value).toSorted()) {
+    const text = textOf((value as Record<string, unknown>)[key]);
+    if (text !== undefined) entries.push(`${JSON.stringify(key)}:${text}`);
+  }
+  return `{${entries.join(',')}}`;
 }
 
 /** SHA-256 in hexadecimal digits. */

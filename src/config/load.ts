@@ -163,6 +163,16 @@ export async function strategyFrom(document: JsonDocument): Promise<Loaded<Named
   return {
     value: { name, make: loaded.make, behaviours: undefined },
     name,
-    identity: { ...identity, source: loaded.source },
+    identity: plugInIdentity(identity, loaded.source),
   };
+}
+
+/**
+ * What decides the results of a strategy with a plug-in.
+ *
+ * @param identity of its file
+ * @param source text of the module
+ */
+export function plugInIdentity(identity: object, source: string): object {
+  return { ...identity, source };
 }

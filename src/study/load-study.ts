@@ -25,23 +25,30 @@ import { Variants } from './variants.ts';
  * fails later for what could have been seen now.
  *
  * @param path of the study's JSON file, or the bare name of a study of the example set
+ * @param limit longest that a plug-in may take to load [s]
  * @throws InputError with every problem of the file and of the files that it names
  */
-export async function loadStudy(path: string): Promise<Plan> {
-  return planStudy(readDocument(shippedPath('study', path), 'a study file'));
+export async function loadStudy(path: string, limit?: number): Promise<Plan> {
+  const check = new PartCheck(limit);
+  try {
+    return await planStudy(readDocument(shippedPath('study', path), 'a study file'), check);
+  } finally {
+    check.end();
+  }
 }
 
 /**
  * Plans the cases of a study that was read.
  *
  * @param document of the study; the files that it names are found from its folder
+ * @param check of the parts that it names
  * @throws InputError with every problem of it and of the files that it names
  */
-export async function planStudy(document: JsonDocument): Promise<Plan> {
+async function planStudy(document: JsonDocument, check: PartCheck): Promise<Plan> {
   const problems = new StudyProblems(document);
   const study = checkShape(studyFile, document, problems.own);
   const notices: string[] = [];
-  const listing: Listing = { check: new PartCheck(), problems };
+  const listing: Listing = { check, problems };
   checkHasCases(study, problems);
   const lists = await listsOf(study, listing, notices);
   const { axes, areSound } = axesOf(study.vary ?? [], problems);

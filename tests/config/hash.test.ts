@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { canonicalJson, caseHash, inputHash, sha256 } from '../../src/config/hash.ts';
+import { canonicalJson, caseHash, inputHash, sha256, unchanging } from '../../src/config/hash.ts';
 
 describe('canonicalJson', () => {
   it('does not depend on the order of keys, at any depth', () => {
@@ -10,6 +10,34 @@ describe('canonicalJson', () => {
 
   it('leaves out what is undefined', () => {
     expect(canonicalJson({ a: undefined, b: 0 })).toBe('{"b":0}');
+  });
+
+  it('writes values as JSON does', () => {
+    const values = [-0, 1e21, 1e-7, 0.1 + 0.2, Number.NaN, undefined, 'ä"\\\n', true, null, [], {}];
+    expect(canonicalJson(values)).toBe(JSON.stringify(values));
+    expect(canonicalJson({ 'a"b': 1 })).toBe('{"a\\"b":1}');
+  });
+
+  it('is the same where parts of it are promised not to change', () => {
+    const table = { z: [1, { b: 2, a: 3 }], x: 'y' };
+    const text = canonicalJson({ table });
+    unchanging(table);
+    expect([canonicalJson({ table }), canonicalJson({ table })]).toEqual([text, text]);
+    expect(canonicalJson([table, unchanging({ ...table, x: 'v' })])).toBe(
+      '[{"x":"y","z":[1,{"a":3,"b":2}]},{"x":"v","z":[1,{"a":3,"b":2}]}]',
+    );
+  });
+
+  it('takes one text for what does not change, which is not looked at again', () => {
+    let looked = 0;
+    const table = unchanging({
+      get z() {
+        looked++;
+        return 1;
+      },
+    });
+    for (let i = 0; i < 3; i++) canonicalJson([table, i]);
+    expect(looked).toBe(1);
   });
 });
 
