@@ -14,11 +14,20 @@ export class LateErrors {
     });
   }
 
-  /** The first one since it was last asked for; what is left over from a case comes out before. */
+  /**
+   * The first one since it was last asked for. What a case has left behind and is due comes out
+   * before: rejections and immediates in the first turn of the loop, timers at the start of the next.
+   * What comes later than that is at the mercy of time.
+   */
   async take(): Promise<Problem | undefined> {
-    await new Promise((resolve) => setImmediate(resolve));
+    await turn();
+    await turn();
     const first = this.#first;
     this.#first = undefined;
     return first;
   }
+}
+
+function turn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
 }

@@ -100,6 +100,23 @@ describe('a plug-in that breaks its contract', () => {
 });
 
 describe('a plug-in that throws when its case is over', () => {
+  it('fails in each of its cases and gives the same bytes with one job and two, if the timer is due by then', () => {
+    const folder = temporaryFolder();
+    const soon = deciding('if (see.time === 0) setTimeout(() => { throw new Error("soon"); });');
+    const strategies = [plugIn(folder, 'soon', soon), 'coast'];
+    const study = writeStudy(folder, { strategies, cycles: ['nycc', 'udds', 'hwfet'] });
+    const [one, two] = ['1', '2'].map((jobs) => {
+      const out = join(folder, `out-${jobs}`);
+      spinledger(2, ['study', study, '--out', out, '--jobs', jobs, '--format', 'none']);
+      return out;
+    });
+    expect(recordsIn(one!).map(({ case: { strategy }, state }) => `${strategy} ${state}`)).toEqual([
+      ...Array(3).fill('soon failed'),
+      ...Array(3).fill('coast done'),
+    ]);
+    expect(resultsIn(two!)).toEqual(resultsIn(one!));
+  });
+
   it('is not laid at the door of a case without a plug-in', () => {
     const folder = temporaryFolder();
     // Thrown well after the short run of its own case, among those of `coast`.
