@@ -9,11 +9,20 @@ const STOPS_TOO: readonly Part[] = ['keep_off', 'coast', 'strategy'];
 /** How a saving in steps is to be read, in sentences. */
 export function waterfallNotes({ waterfall = [], references, fuel }: Summary): string[] {
   const notes = [
-    'Each step is a charge-balanced run with one part more than the step above it. "Lost without" is what the whole saving loses where that part alone is left out; below zero the rest saves more without it.',
+    'Each step is a charge-balanced run with one part more than the step above it. "Lost without" is what the whole saving loses where that part alone is left out (of the store: its mass and auxiliaries); below zero the rest saves more without it.',
   ];
   const has = (part: Part) => waterfall.some(({ step }) => step === part);
   if (has('recovery')) {
     notes.push('Recovery alone saves nothing: what it stores counts in the steps that use it.');
+  }
+  if (has('coast') && has('recovery')) {
+    notes.push(
+      'Engine-off coast brakes with the store itself, with or without recovery: what it takes so counts in its own step, and "lost without" recovery is only what coast leaves to it.',
+    );
+  } else if (has('coast')) {
+    notes.push(
+      'Engine-off coast brakes with the store itself: what it takes so counts in its own step.',
+    );
   }
   const stops = STOPS_TOO.filter(has).map((part) => PART_WORDS[part]);
   const total = references.baseline.ledger.fuel.total_kJ;

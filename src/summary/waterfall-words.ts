@@ -19,7 +19,7 @@ export const PART_WORDS: { readonly [Name in Part]: string } = {
   acceleration_assist: 'assist beyond launches',
   keep_off: 'engine kept off',
   coast: 'engine-off coast',
-  reserve: 'reserve',
+  reserve: 'reserve from engine',
   strategy: 'strategy as a whole',
 };
 

@@ -53,7 +53,7 @@ describe('run --explain', () => {
     expect(stdout).toMatch(
       /\nSaving in steps +L\/100 km +saving % +lost without %\n {2}car as it is /,
     );
-    expect(stdout).toMatch(/\n {2}reserve +\d+\.\d{3} +\d+\.\d\d +\d+\.\d\d +\|\++\n/);
+    expect(stdout).toMatch(/\n {2}reserve from engine +\d+\.\d{3} +\d+\.\d\d +\d+\.\d\d +\|\++\n/);
     expect(Math.max(...stdout.split('\n').map((line) => line.length))).toBeLessThanOrEqual(80);
     expect(stdout).not.toContain('\u001b');
   });

@@ -3,7 +3,9 @@ import { summaryMarkdown } from '../../src/output/markdown.ts';
 import { type Paint, plainPaint } from '../../src/output/paint.ts';
 import { summaryTable } from '../../src/output/table.ts';
 import { barsOf } from '../../src/output/waterfall-bars.ts';
+import { waterfallNotes } from '../../src/output/waterfall-notes.ts';
 import { waterfallLines } from '../../src/output/waterfall-table.ts';
+import type { Behaviours } from '../../src/strategy/combine.ts';
 import { PART_WORDS } from '../../src/summary/waterfall-words.ts';
 import { between, seeded } from '../seeded.ts';
 import { Worst } from '../within.ts';
@@ -123,6 +125,20 @@ describe('a saving in steps on a terminal', () => {
     expect(words).toContain(told);
     const without = explained({ stopStart: { delay: 0 } }).summary;
     expect(waterfallLines(without, plainPaint, 80).join(' ')).not.toContain(told);
+  });
+
+  it('says that coast recovers by itself, where the strategy coasts', () => {
+    const told = 'brakes with the store itself';
+    const besides = '"lost without" recovery is only what coast leaves to it';
+    const notesOf = (behaviours: Behaviours) => waterfallNotes(explained(behaviours).summary);
+    expect(waterfallNotes(summary).join(' ')).toContain(told);
+    expect(waterfallNotes(summary).join(' ')).toContain(besides);
+    const { coast, recover: _, ...others } = everyPart;
+    const alone = notesOf({ ...others, ...(coast && { coast }) }).join(' ');
+    expect(alone).toContain(told);
+    expect(alone).not.toContain(besides);
+    const { coast: __, ...never } = everyPart;
+    expect(notesOf(never).join(' ')).not.toContain(told);
   });
 
   it('says where the saving at standstill counts if the strategy has no stop-start', () => {

@@ -154,7 +154,7 @@ describe('cautions about steps', () => {
   it('tell of every run with the store on a drive that is no lap', () => {
     const open = explained(everyPart, cut(cycleNamed('udds'), 0, 240)).summary;
     const [corrected] = waterfallCautions(open.waterfall);
-    expect(corrected).toMatch(/^Corrected along the slope .* without reserve\.$/);
+    expect(corrected).toMatch(/^Corrected along the slope .* without reserve from engine\.$/);
     expect(corrected).not.toContain(': stop-start');
     expect(cell(flatSummary(open), 'waterfall_cautions')).toBe(
       waterfallCautions(open.waterfall).join(' | '),
