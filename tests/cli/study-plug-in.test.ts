@@ -47,7 +47,7 @@ describe('a plug-in that breaks its contract', () => {
   it.each<[string, string, string, string[]]>([
     ['throws', deciding('throw new Error("no idea");'), 'found Error: no idea', []],
     ['ends the process', deciding('process.exit(0);'), 'its end before there was a result', []],
-    ['goes round for ever', deciding('for (;;);'), 'no result after 1 s', ['--time-limit', '1']],
+    ['goes round for ever', deciding('for (;;);'), 'no result after 3 s', ['--time-limit', '3']],
     [
       'fails later',
       deciding('if (see.time === 0) Promise.reject(new Error("later"));'),
