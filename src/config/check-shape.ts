@@ -54,7 +54,12 @@ function addIssues(issues: readonly Issue[], value: unknown, problems: DocumentP
   const renamed = flat.flatMap((issue) =>
     issue.code === 'unrecognized_keys' ? addUnknownKeys(issue, value, problems) : [],
   );
+  const told = new Set<string>();
   for (const issue of flat) {
+    // The lengths of a list are checked of a text in its place, too, and say the same once more.
+    const words = `${keyOf(issue.path)} ${issue.message}`;
+    if (told.has(words)) continue;
+    told.add(words);
     // A key that stands there under another name is not missing as well.
     if (issue.code === 'unrecognized_keys' || renamed.includes(keyOf(issue.path))) continue;
     const found = valueAt(value, issue.path);

@@ -11,15 +11,31 @@ export interface JsonDocument extends ParsedJson {
   readonly folder: string;
 }
 
+/** What a decoder writes in the place of bytes that it cannot read: names would be lost in it. */
+const REPLACEMENT = '\uFFFD';
+
 /**
  * Reads a JSON file.
  *
  * @param path as the user gave it
  * @param what it should be, for messages: `a car file`
- * @throws InputError where it cannot be read or is no JSON
+ * @throws InputError where it cannot be read, is no JSON, or holds what is no UTF-8
  */
 export function readDocument(path: string, what: string): JsonDocument {
   const text = readText(path, what);
+  const damage = text.indexOf(REPLACEMENT);
+  if (damage >= 0) {
+    throw new InputError([
+      {
+        code: 'not-text',
+        file: path,
+        line: text.slice(0, damage).split('\n').length,
+        found: `${REPLACEMENT}, which stands for bytes that are no UTF-8`,
+        expected: what,
+        hint: 'save it as UTF-8 text',
+      },
+    ]);
+  }
   return { ...parseJson(text, path), file: path, folder: dirname(path) };
 }
 
@@ -40,6 +56,9 @@ export function short(value: number): string {
 
 /** What is wrong at a path of a document. */
 export type Fault = Pick<Problem, 'code' | 'expected' | 'found' | 'hint'>;
+
+/** So many problems are named; the others are counted. */
+const MOST_NAMED = 100;
 
 /** The problems of one document, gathered in any order and given in file order. */
 export class DocumentProblems {
@@ -88,10 +107,19 @@ export class DocumentProblems {
     return this.#problems.length + this.#elsewhere.length === 0;
   }
 
-  /** @throws InputError if there is any problem */
+  /** @throws InputError if there is any problem, with the first of them and the number of the others */
   throwIfAny(): void {
     const own = this.#problems.toSorted((a, b) => (a.line ?? 0) - (b.line ?? 0));
     const all = [...own, ...this.#elsewhere];
+    if (all.length > MOST_NAMED + 1) {
+      const more = `${all.length - MOST_NAMED} more problems`;
+      all.splice(MOST_NAMED, Number.POSITIVE_INFINITY, {
+        code: 'more-problems',
+        file: this.#document.file,
+        found: more,
+        expected: 'no problem',
+      });
+    }
     if (all.length > 0) throw new InputError(all);
   }
 }

@@ -41,6 +41,15 @@ export function isBareName(text: string): boolean {
   return basename(text) === text && extname(text) === '';
 }
 
+/** Whether a path leads to a file, by links or not; it may be any text. */
+export function isFile(path: string): boolean {
+  try {
+    return statSync(path).isFile();
+  } catch {
+    return false;
+  }
+}
+
 /** Path of a file that another file names, from the folder of that other file. */
 export function namedFrom(folder: string, path: string): string {
   return isAbsolute(path) ? path : join(folder, path);
@@ -135,7 +144,7 @@ function namesIn(folder: string, ending = ''): string | undefined {
 function filesIn(folder: string): string[] | undefined {
   try {
     return readdirSync(folder)
-      .filter((name) => statSync(join(folder, name), { throwIfNoEntry: false })?.isFile())
+      .filter((name) => isFile(join(folder, name)))
       .toSorted();
   } catch {
     return undefined;

@@ -1,6 +1,6 @@
-import { readdirSync, statSync } from 'node:fs';
+import { readdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { isBareName, namedFrom } from './files.ts';
+import { isBareName, isFile, namedFrom } from './files.ts';
 import { packageRoot } from './package-root.ts';
 import { unknownName } from './unknown-name.ts';
 
@@ -36,9 +36,7 @@ export type ShippedKind = keyof typeof FOLDERS;
  */
 export function shippedPath(kind: ShippedKind, given: string, from?: string): string {
   const path = from === undefined ? given : namedFrom(from, given);
-  if (!isBareName(given) || statSync(path, { throwIfNoEntry: false })?.isFile() === true) {
-    return path;
-  }
+  if (!isBareName(given) || isFile(path)) return path;
   const folder = join(packageRoot(), 'examples', FOLDERS[kind]);
   const names = readdirSync(folder)
     .filter((file) => file.endsWith('.json'))

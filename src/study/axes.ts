@@ -92,7 +92,14 @@ function endsFault(entry: Exclude<Vary, { pairs: string }>): Fault | undefined {
       hint: `a single value is "list": [${start}]`,
     };
   }
-  if (!isRatio || start * stop > 0) return undefined;
+  if (!Number.isFinite(isRatio ? stop / start : stop - start) && start !== 0) {
+    return {
+      code: 'out-of-range',
+      found,
+      expected: 'a `start` and a `stop` that are not so far apart that no step can be computed',
+    };
+  }
+  if (!isRatio || Math.sign(start) * Math.sign(stop) > 0) return undefined;
   return {
     code: 'out-of-range',
     found,

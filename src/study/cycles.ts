@@ -6,6 +6,7 @@ import { type LoadedCycle, loadCycle } from '../config/load-cycle.ts';
 import type { DriveReport } from '../config/load-drive.ts';
 import { InputError } from '../config/problem.ts';
 import type { InlineCycle } from '../config/study-file.ts';
+import { parseComposition } from '../cycle/composition.ts';
 import { inStudy } from './documents.ts';
 import { globbed, isCycleGlob } from './named-files.ts';
 import type { Listed, PartList } from './part-list.ts';
@@ -86,8 +87,19 @@ function sourcesOf(entry: unknown, place: JsonPath, problems: StudyProblems): Cy
       named(isBareName(path) ? `./${path}` : path, folder),
     );
   } catch (error) {
-    problems.of(place, error);
+    problems.of(place, timesFault(entry) ?? error);
     return [];
+  }
+}
+
+/** What is wrong with `100000*udds`, which is taken for a pattern and fits nothing. */
+function timesFault(text: string): unknown {
+  if (!/^\d[\w.]*\*\w/.test(text)) return undefined;
+  try {
+    parseComposition(text);
+    return undefined;
+  } catch (error) {
+    return error;
   }
 }
 

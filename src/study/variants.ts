@@ -105,8 +105,11 @@ export class Variants {
     cure: (part: DocumentPart, settings: readonly Setting[]) => string,
   ): void {
     const named = settings.find(({ path }) => path.inFile === problem.path) ?? settings[0]!;
-    const path = `${kind}.${(problem.path ?? '').replace(/\[(\d+)\]/g, '.$1')}`;
     const elsewhere = problem.file !== part.document.file;
+    const path =
+      elsewhere || problem.path === undefined
+        ? named.path.text
+        : `${kind}.${problem.path.replace(/\[(\d+)\]/g, '.$1')}`;
     const { place } = named;
     const key = `${part.digest} ${problem.file} ${problem.path} ${problem.code}`;
     const alike = this.#alike.get(key);

@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, symlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { namedFrom, readText } from '../../src/config/files.ts';
@@ -32,6 +32,13 @@ describe('readText', () => {
     expect(refusal(join(folder, 'locomotive.json'))?.hint).toBe(
       `\`${folder}\` holds estate.json, van.json`,
     );
+  });
+
+  it('lists them beside a link that leads to itself', () => {
+    const folder = folderWith({ 'estate.json': '{}' });
+    symlinkSync('loop.json', join(folder, 'loop.json'));
+    expect(refusal(join(folder, 'locomotive.json'))?.hint).toBe(`\`${folder}\` holds estate.json`);
+    expect(refusal(join(folder, 'loop.json'))).toMatchObject({ code: 'unreadable' });
   });
 
   it('says when the folder is not there either', () => {

@@ -17,13 +17,21 @@ describe('the parts of a study', () => {
     [{ cycles: ['uds'] }, 'unknown-cycle', 'uds: no cycle', 'did you mean `udds`?'],
     [{ cycles: ['2*udds +  '] }, 'composition', 'character', 'a cycle is made of'],
     [{ cycles: ['logs/**/*.csv'] }, 'no-match', '"logs/**/*.csv"', 'a pattern has'],
+    [{ cycles: ['100000*udds'] }, 'composition', '100000*udds', 'a cycle is made of'],
+    [{ stores: ['./a\0b.json'] }, 'unreadable', 'ERR_INVALID_ARG_VALUE', ''],
+    [{ stores: [`./${'x'.repeat(5000)}.json`] }, 'unreadable', 'ENAMETOOLONG', ''],
   ])('are looked for where the study says: %o', async (part, code, found, hint) => {
     const problem = await problemOf({ ...ONE, ...part });
     const [key] = Object.keys(part);
     expect(problem).toMatchObject({ code, file: 'study.json', path: `${key}[0]` });
     expect(problem.line).toBeGreaterThan(1);
     expect(problem.found).toContain(found);
-    expect(problem.hint).toMatch(hint.includes('|') ? new RegExp(hint) : hint);
+    expect(problem.hint ?? '').toMatch(hint.includes('|') ? new RegExp(hint) : hint);
+  });
+
+  it.each(['a\0b', 'x'.repeat(5000)])('may have names that no file can have', async (name) => {
+    const problems = await studyProblems({ ...ONE, cars: [name], cycles: [name] });
+    expect(problems.map(({ code }) => code)).toEqual(['unknown-car', 'unknown-cycle']);
   });
 
   it('are checked in their own files, and as values at their place in the study', async () => {
@@ -76,6 +84,14 @@ describe('the parts of a study', () => {
       { code: 'time-order', path: 'cycles[0].time_s[2]', found: '10', line: 18 },
       { code: 'negative-speed', path: 'cycles[0].speed_kmh[1]', found: '-3', line: 22 },
     ]);
+  });
+
+  it('of a cycle are told once where a text stands for a list', async () => {
+    const cycle = { name: 'c', time_s: '0', speed_kmh: [0, 9] };
+    expect(await problemOf({ ...ONE, cycles: [cycle] })).toMatchObject({
+      path: 'cycles[0].time_s',
+      found: '"0"',
+    });
   });
 
   it('of a cycle have the height or the grade, not both', async () => {
@@ -163,6 +179,8 @@ describe('the values of an axis', () => {
     [{ range: { start: 3, stop: 4, count: 2.5 } }, 'vary[0].range.count', 'a whole number from 2'],
     [{ logarithmic: { start: 0, stop: 4, count: 3 } }, 'vary[0].logarithmic', 'of the same sign'],
     [{ logarithmic: { start: -1, stop: 4, count: 3 } }, 'vary[0].logarithmic', 'of the same sign'],
+    [{ range: { start: -1e308, stop: 1e308, count: 3 } }, 'vary[0].range', 'so far apart'],
+    [{ logarithmic: { start: 1e-308, stop: 1e308, count: 3 } }, 'vary[0].logarithmic', 'so far'],
     [{ list: [] }, 'vary[0].list', 'a list of 1 to'],
     [{ list: ['60'] }, 'vary[0].list[0]', 'a number'],
     [{}, 'vary[0].list', 'or a `range` or `logarithmic` in its place'],
@@ -221,6 +239,25 @@ describe('the values of an axis', () => {
     const problems = await studyProblems({ ...ONE, vary });
     expect(problems).toHaveLength(4);
     expect(problems[3]).toMatchObject({ code: 'more-problems', found: '7 more such combinations' });
+  });
+
+  it('that a plug-in refuses alike are counted under the number that is varied', async () => {
+    const text =
+      'export default ({ a }) => { if (a > 0) throw new Error("no"); return { decide() {} }; };';
+    const plugin = { module: './p.mjs', parameters: { a: 0 } };
+    const problems = await studyProblems(
+      {
+        ...ONE,
+        strategies: [{ name: 'p', plugin }],
+        vary: [{ path: 'strategy.plugin.parameters.a', list: [0, 1, 2, 3, 4, 5] }],
+      },
+      { 'p.mjs': text },
+    );
+    expect(problems).toHaveLength(4);
+    expect(problems.find(({ code }) => code === 'more-problems')).toMatchObject({
+      path: 'strategy.plugin.parameters.a',
+      found: '2 more such combinations',
+    });
   });
 
   it('come from a table without faults', async () => {
