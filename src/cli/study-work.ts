@@ -4,6 +4,7 @@ import type { Failure } from '../study/chunk.ts';
 import type { Journal } from '../study/journal.ts';
 import { removeResults, removeUnfinished } from '../study/output-folder.ts';
 import type { Plan } from '../study/plan.ts';
+import type { WorkerPool } from '../study/pool.ts';
 import { unfinished } from '../study/records.ts';
 import { countOf, type Shard } from '../study/shard.ts';
 import { type Progress, runCases } from '../study/work.ts';
@@ -45,23 +46,29 @@ export class StudyWork {
 
   /**
    * Runs them.
+   * @param pool of workers
    * @param signal that ends the work
    * @throws CasesFailed where one failed and that is to be the end
    */
-  async run(signal: AbortSignal): Promise<void> {
-    const { jobs, timeLimit: limit, failFast = false } = this.#options;
+  async run(pool: WorkerPool, signal: AbortSignal): Promise<void> {
+    const { failFast = false } = this.#options;
     this.#tellBeginning();
     removeResults(this.#folder);
     const shown = new StudyProgress(this.#total, this.#taken);
     const begun = performance.now();
     try {
-      this.#progress = await runCases(this.#plan, this.#indices, this.#folder, this.#journal, {
-        jobs,
-        limit,
-        failFast,
-        signal,
-        onFinished: (now) => shown.update(now),
-      });
+      this.#progress = await runCases(
+        this.#plan,
+        this.#indices,
+        this.#folder,
+        this.#journal,
+        pool,
+        {
+          failFast,
+          signal,
+          onFinished: (now) => shown.update(now),
+        },
+      );
     } finally {
       shown.end();
       removeUnfinished(this.#folder);
