@@ -45,7 +45,7 @@ export function percentProblems(
   record: Group,
   place: Pick<Problem, 'file' | 'line'>,
 ): readonly Problem[] {
-  const fuel = record.fuel as Group | null | undefined;
+  const { fuel } = record as Readonly<Record<string, Group | null | undefined>>;
   return PERCENTAGES.flatMap(({ group, key, more, less, of }): Problem[] => {
     const written = (record[group] as Group | null | undefined)?.[key];
     const [high, low, whole] = [fuel?.[more], fuel?.[less], fuel?.[of]];

@@ -284,6 +284,24 @@ describe('a comparison as JSON', () => {
   });
 });
 
+describe('names with characters that steer a terminal, a page or a parser', () => {
+  it('are spelled the same in every form', async () => {
+    const name = 'a\nb\u001b[31m\u2028\u202e\ud800 | <i>&amp;*~c~';
+    const spelled = 'a\\u000ab\\u001b[31m\\u2028\\u202e\\ud800 | <i>&amp;*~c~';
+    const gates = gatesOf([{ name, figure: 'fuel_store_L_per_100km', at_most: 1 }], { name });
+    const comparison = await compared([doneRecord()], [doneRecord()], gates);
+    expect(compareTable(comparison, plainPaint)).toContain(`FAILS  ${spelled}\n`);
+    expect(missedGateLines(comparison)[0]).toContain(`does not hold: ${spelled}: fuel`);
+    const inXml = spelled.replaceAll('&', '&amp;').replace('<', '&lt;').replace('>', '&gt;');
+    expect(gatesJunit(comparison)).toContain(`<testcase name="${inXml}" classname="${inXml}"`);
+    const markdown = compareMarkdown(comparison);
+    const cell = markdown.split('\n').find((line) => line.includes('**does not hold**'));
+    expect(cell?.split(/(?<!\\) ?\| ?/)[2]?.replace(/\\([^\w\s])/g, '$1')).toBe(spelled);
+    // Nothing of it is left to be taken for a mark of the page.
+    expect(cell).toContain('\\<i\\>\\&amp;\\*\\~c\\~');
+  });
+});
+
 describe('a case without a figure for fuel', () => {
   const fuel = (cycle: string, used: number) => doneRecord({ cycle, fuel: [5, 4.8, used] });
   const before = [fuel('udds', 4.5), fuel('nycc', 4.6)];
