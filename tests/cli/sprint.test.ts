@@ -14,6 +14,7 @@ const LOOKED_AT = [
   'fill',
   't_0_100_kmh_s',
   'boost_s',
+  'boost_ended',
   'engine_limit_adhesion_s',
   'manoeuvre',
   'store',
