@@ -57,7 +57,8 @@ function headerPaths(
     });
     return undefined;
   }
-  for (const name of new Set(names.filter((one) => one !== ''))) checkOnce(name, names, line, problems);
+  const named = new Set(names.filter((name) => name !== ''));
+  for (const name of named) checkOnce(name, names, line, problems);
   return names.map((name, column) => {
     // What is wrong with a doubled one is told once.
     if (names.indexOf(name) < column) return undefined;
