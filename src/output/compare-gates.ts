@@ -39,7 +39,8 @@ export function gatesJunit(comparison: Comparison): string {
   const labels = new CaseLabels(comparison);
   const cases = (comparison.gates?.results ?? []).map((result) => {
     const condition = gateCondition(result.gate);
-    const message = `${condition}: ${gateOutcome(result, labels)}`;
+    const found = result.why === null ? 'found' : 'but';
+    const message = `asks ${condition}; ${found} ${gateOutcome(result, labels)}`;
     const text = [condition, ...missedValueLines(result, labels)].join('\n');
     return {
       name: printable(result.gate.name),

@@ -79,7 +79,11 @@ function gateLines({ gates }: Comparison, labels: CaseLabels, paint: Paint): str
     const words = [
       ...wrap(`${holds ? 'holds ' : 'FAILS '} ${printable(gate.name)}`, WIDTH),
       ...wrap(`asks  ${gateCondition(gate)}`, WIDTH, INDENT),
-      ...wrap(`found ${gateOutcome(result, labels)}`, WIDTH, INDENT),
+      ...wrap(
+        `${result.why === null ? 'found' : 'but  '} ${gateOutcome(result, labels)}`,
+        WIDTH,
+        INDENT,
+      ),
     ];
     return holds ? words : words.map(paint.warning);
   });

@@ -151,7 +151,7 @@ export function gateOutcome(result: GateResult, labels: CaseLabels): string {
   if (nearest !== null) return `${outcome}; nearest to the limit of ${looked} ${what}`;
   return missed === 1
     ? `${outcome}; the only one of ${looked} ${what} that does not hold`
-    : `${outcome}; worst of ${missed} that do not hold, of ${looked} ${what}`;
+    : `${outcome}; worst of the ${missed} of ${looked} ${what} that do not hold`;
 }
 
 /** A value that a gate was held against, with the case it is of. */

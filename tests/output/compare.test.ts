@@ -352,6 +352,35 @@ describe('messages about gates', () => {
     expect(lines[6]).toBe('  and 3 more of 20');
   });
 
+  it('tell in the table and in JUnit XML what was asked and what was found', async () => {
+    const gates = gatesOf([
+      { name: 'all', figure: 'fuel_store_L_per_100km', at_most: 9 },
+      { name: 'most', figure: 'fuel_store_L_per_100km', of: 'change_pct', at_most: 1 },
+      { name: 'slip', figure: 'fuel_store_L_per_100km', at_most: 9, cases: { car: 'vna' } },
+    ]);
+    const fuel = (cycle: string, used: number) => doneRecord({ cycle, fuel: [5, 4.8, used] });
+    const comparison = await compared(
+      [fuel('udds', 4), fuel('nycc', 4), fuel('us06', 4)],
+      [fuel('udds', 4), fuel('nycc', 4.4), fuel('us06', 4.2)],
+      gates,
+    );
+    const table = compareTable(comparison, plainPaint);
+    expect(table).toContain(
+      'holds  all\n' +
+        '       asks  fuel_store_L_per_100km at most 9\n' +
+        '       found nycc: 4.4; nearest to the limit of 3 cases\n' +
+        'FAILS  most\n' +
+        '       asks  change of fuel_store_L_per_100km in % at most 1\n' +
+        '       found nycc: +10 % (4 before, 4.4 after); worst of the 2 of 3 cases that do not hold\n',
+    );
+    expect(table).toContain('       but   no case has car vna');
+    const xml = gatesJunit(comparison);
+    expect(xml).toContain(
+      'message="asks fuel_store_L_per_100km at most 9; but no case has car vna',
+    );
+    expect(xml).toContain('<system-out>asks fuel_store_L_per_100km at most 9; found nycc: 4.4;');
+  });
+
   it('show all digits of a figure that looks like the limit that it misses', async () => {
     const gates = gatesOf([{ figure: 'fuel_store_L_per_100km', at_most: 4.5 }]);
     const after = [doneRecord({ fuel: [5, 4.8, 4.500000000000001] })];
