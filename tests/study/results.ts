@@ -115,6 +115,11 @@ function hashOf(text: string): string {
   return sum.toString(16).padStart(16, '0');
 }
 
+/** A record in which a figure is null, as no run writes it but a file may have it. */
+export function lacking(record: DoneRecord, group: 'fuel' | 'saving', key: string): DoneRecord {
+  return { ...record, [group]: { ...record[group], [key]: null } };
+}
+
 /** A record with another name for some of its parts, or another hash. */
 export function named<R extends StudyRecord>(record: R, names: Partial<StudyRecord['case']>): R {
   return { ...record, case: { ...record.case, ...names } };
