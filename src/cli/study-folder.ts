@@ -2,8 +2,10 @@ import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { InputError } from '../config/problem.ts';
+import { printable } from '../output/problems.ts';
 import { claimFolder, FILES } from '../study/output-folder.ts';
 import { isOneOf } from './same-file.ts';
+import { writeErr } from './streams.ts';
 import { writeProblem } from './write-problem.ts';
 
 /**
@@ -25,7 +27,9 @@ export async function inFolder<T>(
   const folder = out ?? mkdtempSync(join(tmpdir(), 'spinledger-study-'));
   try {
     refuseToReplace(inputs, folder, names);
-    const lock = claimFolder(folder);
+    const lock = await claimFolder(folder, {
+      onWait: (who, seconds) => tellWait(folder, who, seconds),
+    });
     try {
       return await work(folder);
     } finally {
@@ -36,6 +40,12 @@ export async function inFolder<T>(
   } finally {
     if (out === undefined) rmSync(folder, { recursive: true, force: true });
   }
+}
+
+/** @param who has the folder, and may be gone */
+function tellWait(folder: string, who: string, seconds: number): void {
+  const sign = `waiting up to ${seconds} s for a sign of life, without which it is taken over`;
+  writeErr(`${printable(folder)} is held by ${printable(who)}: ${sign}\n`);
 }
 
 /** Makes the folder of logs. */

@@ -2,7 +2,7 @@ import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
 import { hasJournal, JOURNAL } from './journal.ts';
-import { FolderLock, LOCK } from './lock.ts';
+import { FolderLock, LOCK, type Patience } from './lock.ts';
 
 /** What is written into the folder of a study. */
 export const FILES = {
@@ -23,14 +23,15 @@ const LISTED = 5;
  * one of a study; nothing in it is touched before that is known.
  *
  * @param folder as the user gave it
+ * @param patience with another process that may be gone
  * @returns the lock, to be released at the end
  * @throws InputError where it is something else, or another process works in it; the errors of the
  *   system where it cannot be made or written to
  */
-export function claimFolder(folder: string): FolderLock {
+export async function claimFolder(folder: string, patience: Patience): Promise<FolderLock> {
   refuseOther(folder);
   makeFolder(folder);
-  const lock = FolderLock.take(folder);
+  const lock = await FolderLock.take(folder, patience);
   removeUnfinished(folder);
   return lock;
 }
