@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { InputError } from '../config/problem.ts';
@@ -27,7 +27,7 @@ export async function inFolder<T>(
   const folder = out ?? mkdtempSync(join(tmpdir(), 'spinledger-study-'));
   try {
     refuseToReplace(inputs, folder, names);
-    const lock = await claimFolder(folder, {
+    const lock = await claimFolder(folder, names, {
       onWait: (who, seconds) => tellWait(folder, who, seconds),
     });
     try {
@@ -48,9 +48,24 @@ function tellWait(folder: string, who: string, seconds: number): void {
   writeErr(`${printable(folder)} is held by ${printable(who)}: ${sign}\n`);
 }
 
-/** Makes the folder of logs. */
+/**
+ * Makes the folder of logs.
+ * @throws InputError where a file has its name; the errors of the system
+ */
 export function makeLogsFolder(folder: string): void {
-  mkdirSync(join(folder, FILES.logs), { recursive: true });
+  const path = join(folder, FILES.logs);
+  if (statSync(path, { throwIfNoEntry: false })?.isDirectory() === false) {
+    throw new InputError([
+      {
+        code: 'cannot-write',
+        file: path,
+        found: 'a file',
+        expected: 'nothing but a folder of logs under this name',
+        hint: 'move it away, or write elsewhere: `--out FOLDER`',
+      },
+    ]);
+  }
+  mkdirSync(path, { recursive: true });
 }
 
 /** An error of a call to the system, such as a full disk. */

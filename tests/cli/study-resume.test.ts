@@ -157,6 +157,7 @@ describe('the folder of a study', () => {
     ['a file', (folder: string) => join(folder, 'study.json'), 'found a file'],
     ['within a file', (folder: string) => join(folder, 'study.json', 'out'), 'which is no folder'],
     ['a place that cannot be written', () => '/proc/none', 'found'],
+    ['without a name', () => '', 'found an empty name'],
   ])('is refused before the first case where it is %s', (_what, out, words) => {
     const folder = temporaryFolder();
     const study = writeStudy(folder, {});
