@@ -105,7 +105,9 @@ async function cyclePart(
     return {
       name,
       digest: inputHash(identity),
-      from: source.form === 'named' ? source.text : `\`${pathText(place)}\``,
+      ...(source.form === 'named'
+        ? { from: source.text, path: source.text }
+        : { from: `\`${pathText(place)}\`` }),
       source: { ...source, name },
       drives: drives.map(briefly),
     };

@@ -68,6 +68,16 @@ describe('the parts of a study', () => {
       path: 'stores[1]',
       found: expect.stringMatching(/^rim-60, as .*rim-60\.json is called too$/),
     });
+    const cycle = (speed: number) => ({
+      name: 'c',
+      time_s: [0, 10, 20],
+      speed_kmh: [0, speed, 0],
+    });
+    expect(await problemOf({ ...ONE, cycles: [cycle(20), cycle(21)] })).toMatchObject({
+      code: 'same-name',
+      path: 'cycles[1]',
+      found: 'c, as `cycles[0]` is called too',
+    });
   });
 
   it('that are samples of a cycle are told in the units of their keys', async () => {
