@@ -14,7 +14,7 @@ import { Interruption } from './interruption.ts';
 import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
 import { holdOutcome } from './study-end.ts';
-import { inFolder, makeLogsFolder } from './study-folder.ts';
+import { inFolder } from './study-folder.ts';
 import { csvOptions, printStudy } from './study-print.ts';
 import { type StudyResults, writeResults } from './study-results.ts';
 import { StudyWork } from './study-work.ts';
@@ -75,7 +75,6 @@ async function runIn(
   const journal = await Journal.open(folder);
   const work = new StudyWork(folder, plan, shard, journal, options);
   try {
-    if (plan.outputs.logs) makeLogsFolder(folder);
     await work.run(pool, interruption.signal);
     interruption.throwIfAny();
     const results: StudyResults = {

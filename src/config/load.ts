@@ -22,8 +22,8 @@ export interface Loaded<T> {
   readonly name: string;
   /**
    * All content that decides the results, able to be written as JSON: the file with its defaults,
-   * the tables and the plug-in source that it refers to. The same wherever the file lies and
-   * however it is laid out.
+   * the tables and the plug-in source that it refers to. The same wherever these files lie, whatever
+   * they are called and however they are laid out.
    */
   readonly identity: unknown;
 }
@@ -163,6 +163,7 @@ export async function strategyFrom(document: JsonDocument): Promise<Loaded<Named
   return {
     value: { name, make: loaded.make, behaviours: undefined },
     name,
-    identity: { ...identity, source: loaded.source },
+    // By its text, and not by what the file with it is called.
+    identity: { ...identity, plugin: { parameters: plugin.parameters }, source: loaded.source },
   };
 }

@@ -68,6 +68,33 @@ describe('the parts of a study', () => {
       path: 'stores[1]',
       found: expect.stringMatching(/^rim-60, as .*rim-60\.json is called too$/),
     });
+    const cycle = (speed: number) => ({
+      name: 'c',
+      time_s: [0, 10, 20],
+      speed_kmh: [0, speed, 0],
+    });
+    expect(await problemOf({ ...ONE, cycles: [cycle(20), cycle(21)] })).toMatchObject({
+      code: 'same-name',
+      path: 'cycles[1]',
+      found: 'c, as `cycles[0]` is called too',
+    });
+  });
+
+  it('that are logs which need a flag are made into cycles by a command, which is told', async () => {
+    const files = {
+      'mine 1.csv': 'time;speed\n0;0\n1;3\n2;0\n',
+      'miles.csv': 'time,speed\n0,0\n1,3\n2,0\n',
+    };
+    const problems = await studyProblems({ ...ONE, cycles: ["'mine 1.csv'", 'miles.csv'] }, files);
+    const hints = problems.map(({ hint }) => hint?.replace(/\/[^ ']*\//g, ''));
+    expect(hints).toEqual([
+      expect.stringMatching(
+        /read it with `--delimiter ';'`.*; a study takes no such flag: make a cycle of the log first, `spinledger cycle convert 'mine 1\.csv' 'mine 1-cycle\.csv' --delimiter ';'`, and name that one$/,
+      ),
+      expect.stringMatching(
+        /`spinledger cycle convert miles\.csv miles-cycle\.csv --columns speed='speed:/,
+      ),
+    ]);
   });
 
   it('that are samples of a cycle are told in the units of their keys', async () => {

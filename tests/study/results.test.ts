@@ -184,8 +184,14 @@ describe('the folder of a study', () => {
   });
 
   it('is refused where it is a shard, or has another number of cases than it says', async () => {
-    expect(await problemsOf(read(folderOf(records, { shard: { k: 1, n: 2 } })))).toMatchObject([
-      { code: 'shard', hint: expect.stringContaining('study --merge') },
+    expect(
+      await problemsOf(read(folderOf(records, { shard: { k: 1, n: 2, of_cases: 4 } }))),
+    ).toMatchObject([
+      {
+        code: 'shard',
+        found: 'shard 1/2 of a study',
+        hint: expect.stringContaining('study --merge'),
+      },
     ]);
     expect(await problemsOf(read(folderOf(records, { cases: 3 })))).toMatchObject([
       { code: 'not-whole', found: '2 cases', expected: expect.stringContaining('3') },
@@ -198,6 +204,10 @@ describe('the folder of a study', () => {
     ['model_version', null],
     ['cases', 1.5],
     ['cycle_shares', { udds: -1 }],
+    ['plan', undefined],
+    ['varied', [1]],
+    ['outputs', null],
+    ['shard', { k: 3, n: 2, of_cases: 4 }],
   ])('is refused where its manifest has a wrong %s', async (key, value) => {
     const problems = await problemsOf(read(folderOf(records, { [key]: value })));
     expect(problems).toMatchObject([{ path: key }]);
