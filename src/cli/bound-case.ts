@@ -13,6 +13,7 @@ import { tellCleaning } from './cycle-inputs.ts';
 import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
+import { tellFormulas, toldOfOutput } from './output-told.ts';
 import { writeErr, writeOut } from './streams.ts';
 
 /**
@@ -28,7 +29,7 @@ export async function boundOneCase(options: BoundOptions): Promise<void> {
     cycle: options.cycle ?? EXAMPLE.cycle,
     drive: driveOptions(options),
   });
-  throwIfAny(unusedFlags(options, loaded.cycle.drives));
+  throwIfAny(unusedFlags(options, loaded.cycle.drives).map(toldOfOutput));
   tellDefaults(options, ['car', 'store', 'cycle']);
   tellCleaning(loaded.cycle.drives);
   const { subject } = loaded;
@@ -51,7 +52,10 @@ async function printed(
   if (format === 'none') return '';
   if (format === 'json') return (await import('../output/json.ts')).jsonText(summary);
   const text = await import('../output/bound-text.ts');
-  if (format === 'csv') return text.boundCsv(summary, dialect);
+  if (format === 'csv') {
+    tellFormulas(Object.values(summary.case));
+    return text.boundCsv(summary, dialect);
+  }
   if (format === 'markdown') return text.boundMarkdown(summary);
   return text.boundTable(summary, await outputPaint());
 }

@@ -13,6 +13,7 @@ import { tool } from '../summary/tool.ts';
 import { outputPaint } from './colour.ts';
 import type { CompareOptions } from './compare.ts';
 import { GatesNotHeld } from './gates-not-held.ts';
+import { tellFormulas } from './output-told.ts';
 import { refuseToReplace } from './same-file.ts';
 import { ClosedPipe, writeErr, writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
@@ -83,6 +84,7 @@ async function print(
       for (const piece of compareJson(comparison, tool())) writeOut(piece);
       return;
     case 'csv':
+      tellFormulas(comparison.matching.pairs.flatMap(({ after }) => Object.values(after.names)));
       for (const piece of compareCsv(comparison, dialect)) writeOut(piece);
       return;
     case 'none':

@@ -1,14 +1,15 @@
 import { type Command, Option } from 'commander';
 import { InputError, throwIfAny } from '../config/problem.ts';
 import { outputPaint } from './colour.ts';
-import { newCycleCommand, takesDrives } from './cycle-command.ts';
+import { newCycleCommand, refuseIdleOut, takesDrivesForTable } from './cycle-command.ts';
+import { type OutDialectFlags, outDialect } from './dialect-options.ts';
 import { type DriveFlags, driveOptions } from './drive-options.ts';
 import { writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
 
 const FORMATS = ['table', 'json', 'none'] as const;
 
-interface CheckOptions extends DriveFlags {
+interface CheckOptions extends DriveFlags, OutDialectFlags {
   readonly changes?: string;
   readonly format: (typeof FORMATS)[number];
 }
@@ -36,11 +37,12 @@ Exit status: 0 the drive can be used, cleaned if need be; 1 a defect of the prog
 used, or bad usage; 130 interrupted.`,
     )
     .action(check);
-  return takesDrives(command);
+  return takesDrivesForTable(command);
 }
 
 async function check(file: string, options: CheckOptions, command: Command): Promise<void> {
   checkTogether(options, command);
+  const dialect = outDialect(options);
   const { changes } = options;
   const { findBuiltInCycle } = await import('../cycle/library.ts');
   if (findBuiltInCycle(file) !== undefined) throw builtIn(file);
@@ -52,8 +54,8 @@ async function check(file: string, options: CheckOptions, command: Command): Pro
   if (changes !== undefined && log.cleaning !== undefined) {
     const made = log.cleaning.changes;
     const { writeChanges } = await import('../output/cycle-changes.ts');
-    if (changes === '-') writeChanges(made, writeOut);
-    else await writeWhole(changes, (write) => writeChanges(made, write));
+    if (changes === '-') writeChanges(made, writeOut, dialect);
+    else await writeWhole(changes, (write) => writeChanges(made, write, dialect));
   }
   const { cycleCheck } = await import('../output/cycle-check.ts');
   const found = cycleCheck({ ...log, parts: parts.map(({ trace }) => trace) });
@@ -66,7 +68,9 @@ async function check(file: string, options: CheckOptions, command: Command): Pro
   throwIfAny(log.problems);
 }
 
-function checkTogether({ changes, clean, format }: CheckOptions, command: Command): void {
+function checkTogether(options: CheckOptions, command: Command): void {
+  const { changes, clean, format } = options;
+  if (changes === undefined) refuseIdleOut(options, command, "add '--changes FILE'");
   if (changes === '-' && format !== 'none') {
     command.error(
       "error: '--changes -' writes the changes to standard output, where the report would run into them: add '--format none'",

@@ -17,11 +17,13 @@ import { writeWhole } from './whole-file.ts';
  *
  * @param texts names of built-in cycles, files, or compositions
  * @param flags of logged drives
+ * @param told what is said of a flag that changed nothing
  * @throws InputError with every problem of all of them
  */
 export async function loadCycles(
   texts: readonly string[],
   flags: DriveFlags,
+  told = (problem: Problem): Problem => problem,
 ): Promise<readonly LoadedCycle[]> {
   const problems: Problem[] = [];
   const cycles: LoadedCycle[] = [];
@@ -35,7 +37,7 @@ export async function loadCycles(
   }
   throwIfAny(problems);
   const drives = cycles.flatMap((cycle) => cycle.drives);
-  throwIfAny(unusedFlags(flags, drives));
+  throwIfAny(unusedFlags(flags, drives).map(told));
   tellCleaning(drives);
   return cycles;
 }

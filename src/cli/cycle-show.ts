@@ -2,14 +2,16 @@ import { type Command, Option } from 'commander';
 import { KILO } from '../config/units.ts';
 import type { Car } from '../simulate/car.ts';
 import { outputPaint } from './colour.ts';
-import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
+import { cycleHelp, newCycleCommand, refuseIdleOut, takesDrivesForTable } from './cycle-command.ts';
+import { type OutDialectFlags, outDialect } from './dialect-options.ts';
 import type { DriveFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
+import { tellFormulas, toldOfOutput } from './output-told.ts';
 import { writeOut } from './streams.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown'] as const;
 
-interface ShowOptions extends DriveFlags {
+interface ShowOptions extends DriveFlags, OutDialectFlags {
   readonly car?: string;
   /** [kJ] */
   readonly storeEnergy?: number;
@@ -56,16 +58,17 @@ export function showCommand(): Command {
       ),
     )
     .action(show);
-  return takesDrives(command);
+  return takesDrivesForTable(command);
 }
 
 async function show(text: string, options: ShowOptions, command: Command): Promise<void> {
   const { storeEnergy: energy, storePower: power } = options;
   checkTogether(options, command);
+  const dialect = outDialect(options);
   const { loadCycles, refuseStandstill } = await import('./cycle-inputs.ts');
   const { cycleSheet } = await import('../output/cycle-sheet.ts');
   const car = options.car === undefined ? undefined : await loadedCar(options.car);
-  const [cycle] = await loadCycles([text], options);
+  const [cycle] = await loadCycles([text], options, toldOfOutput);
   const trace = cycle!.value;
   refuseStandstill(trace);
   const sizes =
@@ -81,14 +84,17 @@ async function show(text: string, options: ShowOptions, command: Command): Promi
     case 'json':
       return writeOut((await import('../output/json.ts')).jsonText(sheet));
     case 'csv':
-      return writeOut((await import('../output/cycle-csv.ts')).cycleCsv(sheet));
+      tellFormulas([trace.name]);
+      return writeOut((await import('../output/cycle-csv.ts')).cycleCsv(sheet, dialect));
     case 'markdown':
       return writeOut((await import('../output/cycle-text.ts')).cycleMarkdown(sheet, trace));
   }
 }
 
 /** Options that make no sense without each other. */
-function checkTogether({ car, storeEnergy, storePower }: ShowOptions, command: Command): void {
+function checkTogether(options: ShowOptions, command: Command): void {
+  const { car, storeEnergy, storePower, format } = options;
+  if (format !== 'csv') refuseIdleOut(options, command, "add '--format csv'");
   if ((storeEnergy === undefined) !== (storePower === undefined)) {
     command.error(
       "error: '--store-energy' and '--store-power' are the size of one store: give both, or neither for a table of sizes",

@@ -1,14 +1,16 @@
 import { type Command, Option } from 'commander';
 import { throwIfAny } from '../config/problem.ts';
 import { outputPaint } from './colour.ts';
-import { cycleHelp, newCycleCommand, takesDrives } from './cycle-command.ts';
+import { cycleHelp, newCycleCommand, refuseIdleOut, takesDrivesForTable } from './cycle-command.ts';
+import { type OutDialectFlags, outDialect } from './dialect-options.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
+import { tellFormulas, toldOfOutput } from './output-told.ts';
 import { writeErr, writeOut } from './streams.ts';
 
 const FORMATS = ['table', 'json', 'csv'] as const;
 
-interface SplitOptions extends DriveFlags {
+interface SplitOptions extends DriveFlags, OutDialectFlags {
   readonly out: string;
   readonly trips?: boolean;
   readonly microTrips?: boolean;
@@ -47,17 +49,18 @@ export function splitCommand(): Command {
     )
     .addHelpText('after', cycleHelp('split udds --micro-trips --out udds-micro-trips'))
     .action(split);
-  return takesDrives(command);
+  return takesDrivesForTable(command);
 }
 
 async function split(text: string, options: SplitOptions, command: Command): Promise<void> {
   checkTogether(options, command);
+  const dialect = outDialect(options);
   const { loadLog } = await import('./cycle-log.ts');
   const { tellCleaning } = await import('./cycle-inputs.ts');
   const { piecesOf, writePieces } = await import('./cycle-pieces.ts');
   const { pieceCsv, pieceList, pieceTable } = await import('../output/cycle-pieces.ts');
   const log = await loadLog(text, driveOptions(options));
-  throwIfAny(unusedFlags(options, log.drives));
+  throwIfAny(unusedFlags(options, log.drives).map(toldOfOutput));
   tellCleaning(log.drives);
   const { pieces, leftOut } = piecesOf(log, options);
   if (leftOut > 0) writeErr(`${leftOut} of less than 1 m left out: no drive\n`);
@@ -69,11 +72,14 @@ async function split(text: string, options: SplitOptions, command: Command): Pro
     case 'json':
       return writeOut((await import('../output/json.ts')).jsonText(found));
     case 'csv':
-      return writeOut(pieceCsv(found));
+      tellFormulas(pieces.map(({ file }) => file));
+      return writeOut(pieceCsv(found, dialect));
   }
 }
 
-function checkTogether({ trips, longestStop }: SplitOptions, command: Command): void {
+function checkTogether(options: SplitOptions, command: Command): void {
+  const { trips, longestStop, format } = options;
+  if (format !== 'csv') refuseIdleOut(options, command, "add '--format csv'");
   if (longestStop !== undefined && trips !== true) {
     command.error("error: '--longest-stop' is about trips: add '--trips'");
   }

@@ -21,6 +21,7 @@ import {
 } from '../summary/rotor-summary.ts';
 import { outputPaint } from './colour.ts';
 import { tellDefaults } from './defaults-told.ts';
+import { tellFormulas } from './output-told.ts';
 import type { RotorOptions } from './rotor.ts';
 import { refuseToReplace } from './same-file.ts';
 import { writeOut } from './streams.ts';
@@ -65,6 +66,7 @@ export async function showRotor(options: RotorOptions): Promise<void> {
     if (summary.windage === null) throw noHousing();
     await written(options.windage, windageCsv(summary));
   }
+  if (options.format === 'csv') tellFormulas([subject.name, car.name]);
   writeOut(await printed(summary, options.format));
 }
 

@@ -1,10 +1,9 @@
 import { loadCase } from '../config/load.ts';
-import { type Problem, throwIfAny } from '../config/problem.ts';
+import { throwIfAny } from '../config/problem.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import type { BoundedSummary } from '../optimum/bound-summary.ts';
 import { CAUTIONS } from '../output/cautions.ts';
 import type { CsvDialect } from '../output/csv-dialect.ts';
-import { formulaNotice } from '../output/formula-names.ts';
 import { jsonText } from '../output/json.ts';
 import { writeLog } from '../output/log-csv.ts';
 import { summaryTable } from '../output/table.ts';
@@ -17,6 +16,7 @@ import { tellCleaning } from './cycle-inputs.ts';
 import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
+import { tellFormulas, toldOfOutput } from './output-told.ts';
 import type { RunOptions } from './run.ts';
 import { refuseToReplace } from './same-file.ts';
 import { writeErr, writeOut } from './streams.ts';
@@ -90,7 +90,7 @@ async function printed(
     case 'json':
       return jsonText(summary);
     case 'csv':
-      tellFormulas(summary.case);
+      tellFormulas(Object.values(summary.case));
       return (await import('../output/csv.ts')).summaryCsv(summary, dialect);
     case 'markdown':
       return (await import('../output/markdown.ts')).summaryMarkdown(summary);
@@ -107,25 +107,12 @@ async function printedWithBound(
 ): Promise<string> {
   const text = await import('../output/bound-text.ts');
   if (format === 'csv') {
-    tellFormulas(summary.case);
+    tellFormulas(Object.values(summary.case));
     return text.boundCsv(summary, dialect);
   }
   const above = await printed(summary, format, dialect);
   if (format === 'table') return above + text.boundLines(summary, await outputPaint());
   return format === 'markdown' ? `${above}\n${text.boundSectionsMarkdown(summary)}` : above;
-}
-
-function tellFormulas({ car, store, strategy, cycle }: Summary['case']): void {
-  const notice = formulaNotice([car, store, strategy, cycle]);
-  if (notice !== undefined) writeErr(`${notice}\n`);
-}
-
-/** Whoever means the tables that are written hears of the flags for that. */
-function toldOfOutput(problem: Problem): Problem {
-  const { file } = problem;
-  if (file !== '--delimiter' && file !== '--decimal') return problem;
-  const out = file.replace('--', '--out-');
-  return { ...problem, hint: `${problem.hint}; for tables that are written there is \`${out}\`` };
 }
 
 /** A saving against a car that does not follow the trace is no saving: all three runs are held to it. */

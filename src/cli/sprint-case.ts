@@ -2,11 +2,13 @@ import { loadCar, loadStore } from '../config/load.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import { KMH, PERCENT } from '../config/units.ts';
 import { CAUTIONS } from '../output/cautions.ts';
+import { type CsvDialect, csvDialect } from '../output/csv-dialect.ts';
 import { jsonText } from '../output/json.ts';
 import { type SprintConditions, sprint } from '../simulate/sprint.ts';
 import { type SprintSummary, summariseSprint } from '../summary/sprint-summary.ts';
 import { outputPaint } from './colour.ts';
 import { tellDefaults } from './defaults-told.ts';
+import { tellFormulas } from './output-told.ts';
 import { refuseToReplace } from './same-file.ts';
 import type { SprintOptions } from './sprint.ts';
 import { writeErr, writeOut } from './streams.ts';
@@ -17,6 +19,7 @@ import { writeWhole } from './whole-file.ts';
  * @throws InputError for an input or a place to write that cannot be used
  */
 export async function runSprint(options: SprintOptions): Promise<void> {
+  const dialect = csvDialect(options);
   const { car: carName = EXAMPLE.car, store: storeName = EXAMPLE.store, trace } = options;
   const car = await loadCar(carName);
   const store = await loadStore(storeName);
@@ -34,15 +37,19 @@ export async function runSprint(options: SprintOptions): Promise<void> {
   if (trace !== undefined) {
     const { writeSprintTrace } = await import('../output/sprint-trace.ts');
     const fill = (write: (text: string) => void) =>
-      writeSprintTrace(car.value, store.value, conditions, write);
+      writeSprintTrace(car.value, store.value, conditions, write, dialect);
     if (trace === '-') fill(writeOut);
     else await writeWhole(trace, fill);
   }
-  writeOut(await printed(summary, options.format));
+  writeOut(await printed(summary, options.format, dialect));
   if (options.format === 'table') writeErr(`${CAUTIONS.join('\n')}\n`);
 }
 
-async function printed(summary: SprintSummary, format: SprintOptions['format']): Promise<string> {
+async function printed(
+  summary: SprintSummary,
+  format: SprintOptions['format'],
+  dialect: CsvDialect,
+): Promise<string> {
   switch (format) {
     case 'table': {
       const { sprintTable } = await import('../output/sprint-text.ts');
@@ -51,7 +58,8 @@ async function printed(summary: SprintSummary, format: SprintOptions['format']):
     case 'json':
       return jsonText(summary);
     case 'csv':
-      return (await import('../output/sprint-csv.ts')).sprintCsv(summary);
+      tellFormulas([summary.case.car, summary.case.store]);
+      return (await import('../output/sprint-csv.ts')).sprintCsv(summary, dialect);
     case 'markdown':
       return (await import('../output/sprint-text.ts')).sprintMarkdown(summary);
     case 'none':

@@ -1,6 +1,8 @@
 import { type Command, Option } from 'commander';
 import { EXAMPLE } from '../config/shipped.ts';
+import type { Decimal, Delimiter } from '../cycle/dialect.ts';
 import { newCommand } from './command.ts';
+import { addDialectOptions, refuseIdleDialect } from './dialect-options.ts';
 import { number } from './number-argument.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
@@ -17,6 +19,8 @@ export interface SprintOptions {
   readonly cruiseSpeed: number;
   readonly trace?: string;
   readonly format: (typeof FORMATS)[number];
+  readonly delimiter?: Delimiter;
+  readonly decimal?: Decimal;
 }
 
 /** Bounds that only keep slips of the pen out. */
@@ -26,7 +30,7 @@ const SPEED = { min: 5, max: 250 } as const;
 
 /** `sprint`: what the store does for acceleration. */
 export function sprintCommand(): Command {
-  return newCommand('sprint')
+  const command = newCommand('sprint')
     .summary('drive a car at full load, with and without the store')
     .description(
       'Drives one car at full load from rest and from 80 to 120 km/h: on its own, and with\n' +
@@ -61,7 +65,8 @@ export function sprintCommand(): Command {
       new Option('--format <kind>', 'how the figures are printed')
         .choices(FORMATS)
         .default('table'),
-    )
+    );
+  return addDialectOptions(command)
     .addHelpText(
       'after',
       `
@@ -82,6 +87,13 @@ Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130 interr
       if (options.trace === '-' && options.format !== 'none') {
         command.error(
           "error: '--trace -' writes the trace to standard output, where the figures would run into it: add '--format none'",
+        );
+      }
+      if (options.format !== 'csv' && options.trace === undefined) {
+        refuseIdleDialect(
+          command,
+          { '--delimiter': options.delimiter, '--decimal': options.decimal },
+          "add '--format csv' or '--trace FILE'",
         );
       }
       // What only a sprint needs is loaded here, so that `--help` is quick.

@@ -1,9 +1,11 @@
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { InputError } from '../config/problem.ts';
+import { printable } from '../output/problems.ts';
 import { claimFolder, FILES } from '../study/output-folder.ts';
 import { isOneOf } from './same-file.ts';
+import { writeErr } from './streams.ts';
 import { writeProblem } from './write-problem.ts';
 
 /**
@@ -25,7 +27,9 @@ export async function inFolder<T>(
   const folder = out ?? mkdtempSync(join(tmpdir(), 'spinledger-study-'));
   try {
     refuseToReplace(inputs, folder, names);
-    const lock = claimFolder(folder);
+    const lock = await claimFolder(folder, names, {
+      onWait: (who, seconds) => tellWait(folder, who, seconds),
+    });
     try {
       return await work(folder);
     } finally {
@@ -38,9 +42,30 @@ export async function inFolder<T>(
   }
 }
 
-/** Makes the folder of logs. */
+/** @param who has the folder, and may be gone */
+function tellWait(folder: string, who: string, seconds: number): void {
+  const sign = `waiting up to ${seconds} s for a sign of life, without which it is taken over`;
+  writeErr(`${printable(folder)} is held by ${printable(who)}: ${sign}\n`);
+}
+
+/**
+ * Makes the folder of logs.
+ * @throws InputError where a file has its name; the errors of the system
+ */
 export function makeLogsFolder(folder: string): void {
-  mkdirSync(join(folder, FILES.logs), { recursive: true });
+  const path = join(folder, FILES.logs);
+  if (statSync(path, { throwIfNoEntry: false })?.isDirectory() === false) {
+    throw new InputError([
+      {
+        code: 'cannot-write',
+        file: path,
+        found: 'a file',
+        expected: 'nothing but a folder of logs under this name',
+        hint: 'move it away, or write elsewhere: `--out FOLDER`',
+      },
+    ]);
+  }
+  mkdirSync(path, { recursive: true });
 }
 
 /** An error of a call to the system, such as a full disk. */

@@ -14,6 +14,7 @@ import type { StudyOptions } from './study.ts';
 import { holdOutcome } from './study-end.ts';
 import { inFolder, makeLogsFolder } from './study-folder.ts';
 import { csvOptions, printStudy } from './study-print.ts';
+import { replacedWords } from './study-replaced.ts';
 import { type StudyResults, writeResults } from './study-results.ts';
 
 /** Lines that are written into a journal at a time. */
@@ -45,6 +46,8 @@ export async function mergeShards(
   await inFolder(out, [], async (folder) => {
     const journal = await Journal.open(folder);
     try {
+      const replaced = replacedWords(folder, { ...whole, shard });
+      if (replaced !== undefined) writeErr(`${replaced}\n`);
       removeResults(folder);
       if (outputs.logs) makeLogsFolder(folder);
       await takeOver(merge, folder, journal);

@@ -1,10 +1,10 @@
 import { CAUTIONS } from '../output/cautions.ts';
 import { csvDialect } from '../output/csv-dialect.ts';
-import { formulaNotice } from '../output/formula-names.ts';
 import { chosenColumns, type StudyShape, studyColumns } from '../output/study-columns.ts';
 import type { StudyCsvOptions } from '../output/study-csv.ts';
 import { namesIn, studyReport } from '../output/study-report.ts';
 import { outputPaint } from './colour.ts';
+import { tellFormulas } from './output-told.ts';
 import { writeErr, writeOut } from './streams.ts';
 import type { StudyPrint } from './study.ts';
 import { type Outcome, type StudyResults, writeTable } from './study-results.ts';
@@ -36,8 +36,7 @@ export async function printStudy(
       return;
     }
     case 'csv': {
-      const notice = formulaNotice(namesIn(ranking));
-      if (notice !== undefined) writeErr(`${notice}\n`);
+      tellFormulas(namesIn(ranking));
       return writeTable(results, csvOptions(print, results.shape), writeOut);
     }
     case 'json': {

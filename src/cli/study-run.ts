@@ -4,6 +4,7 @@ import { Journal } from '../study/journal.ts';
 import { loadStudy } from '../study/load-study.ts';
 import { manifestOf } from '../study/manifest.ts';
 import type { Plan } from '../study/plan.ts';
+import { WorkerPool } from '../study/pool.ts';
 import { recordsOf } from '../study/records.ts';
 import { type Shard, type ShardWish, shardOfSurroundings } from '../study/shard.ts';
 import { compileForManyCases } from './compiling.ts';
@@ -13,7 +14,7 @@ import { Interruption } from './interruption.ts';
 import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
 import { holdOutcome } from './study-end.ts';
-import { inFolder, makeLogsFolder } from './study-folder.ts';
+import { inFolder } from './study-folder.ts';
 import { csvOptions, printStudy } from './study-print.ts';
 import { type StudyResults, writeResults } from './study-results.ts';
 import { StudyWork } from './study-work.ts';
@@ -28,14 +29,26 @@ import { StudyWork } from './study-work.ts';
 export async function runStudy(study: string, options: StudyOptions): Promise<void> {
   compileForManyCases();
   const shard = shardOf(options.shard);
+  if (options.dryRun) {
+    const plan = await planned(study);
+    return (await import('./study-dry-run.ts')).printPlan(plan, shard, options);
+  }
+  const pool = await WorkerPool.start(options.jobs, options.timeLimit);
+  try {
+    const plan = await planned(study);
+    csvOptions(options, shapeOf(plan));
+    await inFolder(options.out, plan.files, (folder) => runIn(folder, plan, shard, pool, options));
+  } finally {
+    await pool.end();
+  }
+}
+
+/** What is to be run, and what there is to say about it. */
+async function planned(study: string): Promise<Plan> {
   const plan = await loadStudy(study);
   for (const notice of plan.notices) writeErr(`${printable(notice)}\n`);
   tellCleaning(plan.drives);
-  if (options.dryRun) {
-    return (await import('./study-dry-run.ts')).printPlan(plan, shard, options);
-  }
-  csvOptions(options, shapeOf(plan));
-  await inFolder(options.out, plan.files, (folder) => runIn(folder, plan, shard, options));
+  return plan;
 }
 
 /** The shard that is meant; where the surroundings say it, the user is told. */
@@ -54,6 +67,7 @@ async function runIn(
   folder: string,
   plan: Plan,
   shard: Shard | undefined,
+  pool: WorkerPool,
   options: StudyOptions,
 ): Promise<void> {
   const started = new Date();
@@ -61,8 +75,7 @@ async function runIn(
   const journal = await Journal.open(folder);
   const work = new StudyWork(folder, plan, shard, journal, options);
   try {
-    if (plan.outputs.logs) makeLogsFolder(folder);
-    await work.run(interruption.signal);
+    await work.run(pool, interruption.signal);
     interruption.throwIfAny();
     const results: StudyResults = {
       records: () => recordsOf(plan, shard, journal),

@@ -4,18 +4,22 @@ import type { Failure } from '../study/chunk.ts';
 import type { Journal } from '../study/journal.ts';
 import { removeResults, removeUnfinished } from '../study/output-folder.ts';
 import type { Plan } from '../study/plan.ts';
+import type { WorkerPool } from '../study/pool.ts';
 import { unfinished } from '../study/records.ts';
 import { countOf, type Shard } from '../study/shard.ts';
 import { type Progress, runCases } from '../study/work.ts';
 import { CasesFailed } from './cases-failed.ts';
 import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
+import { makeLogsFolder } from './study-folder.ts';
 import { durationText, StudyProgress } from './study-progress.ts';
+import { replacedWords } from './study-replaced.ts';
 
 /** The cases of a study that are still to be run. */
 export class StudyWork {
   readonly #folder: string;
   readonly #plan: Plan;
+  readonly #shard: Shard | undefined;
   readonly #journal: Journal;
   readonly #options: StudyOptions;
   readonly #indices: readonly number[];
@@ -32,6 +36,7 @@ export class StudyWork {
   ) {
     this.#folder = folder;
     this.#plan = plan;
+    this.#shard = shard;
     this.#journal = journal;
     this.#options = options;
     this.#indices = unfinished(plan, shard, folder, journal);
@@ -45,23 +50,36 @@ export class StudyWork {
 
   /**
    * Runs them.
+   * @param pool of workers
    * @param signal that ends the work
-   * @throws CasesFailed where one failed and that is to be the end
+   * @throws InputError where the folder has results of another study, CasesFailed where a case failed
+   *   and that is to be the end
    */
-  async run(signal: AbortSignal): Promise<void> {
-    const { jobs, timeLimit: limit, failFast = false } = this.#options;
+  async run(pool: WorkerPool, signal: AbortSignal): Promise<void> {
+    const { failFast = false } = this.#options;
+    const { name: study, hash: plan } = this.#plan;
+    const replaced = replacedWords(this.#folder, { study, plan, shard: this.#shard ?? null });
+    if (replaced !== undefined)
+      writeErr(`${replaced}
+`);
     this.#tellBeginning();
     removeResults(this.#folder);
+    if (this.#plan.outputs.logs) makeLogsFolder(this.#folder);
     const shown = new StudyProgress(this.#total, this.#taken);
     const begun = performance.now();
     try {
-      this.#progress = await runCases(this.#plan, this.#indices, this.#folder, this.#journal, {
-        jobs,
-        limit,
-        failFast,
-        signal,
-        onFinished: (now) => shown.update(now),
-      });
+      this.#progress = await runCases(
+        this.#plan,
+        this.#indices,
+        this.#folder,
+        this.#journal,
+        pool,
+        {
+          failFast,
+          signal,
+          onFinished: (now) => shown.update(now),
+        },
+      );
     } finally {
       shown.end();
       removeUnfinished(this.#folder);
@@ -98,8 +116,11 @@ export class StudyWork {
   /** What may surprise whoever runs a study again. */
   #tellBeginning(): void {
     const { damaged, path } = this.#journal;
-    if (damaged > 0) {
-      writeErr(`${printable(path)}: ${counted(damaged, 'line')} damaged; such cases run again\n`);
+    // They stay in the journal; once their cases are there again, they are no news.
+    if (damaged > 0 && this.#indices.length > 0) {
+      writeErr(
+        `${printable(path)}: ${counted(damaged, 'line')} damaged; what this study has of such cases runs again\n`,
+      );
     }
     if (this.#taken === 0 || this.#options.out === undefined) return;
     const left = `${this.#indices.length} of ${counted(this.#total, 'case')} are left to run`;

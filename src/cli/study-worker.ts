@@ -3,7 +3,14 @@ import { InputError, type Problem } from '../config/problem.ts';
 import { writeLog } from '../output/log-csv.ts';
 import { CannotWrite } from '../study/cannot-write.ts';
 import { type AfterCase, CaseRunner } from '../study/case-runner.ts';
-import { type Chunk, type ChunkDone, runChunk, type WorkerSetup } from '../study/chunk.ts';
+import {
+  type Chunk,
+  type ChunkDone,
+  readSetup,
+  runChunk,
+  type WorkerData,
+  type WorkerSetup,
+} from '../study/chunk.ts';
 import { CaseInputs } from '../study/inputs.ts';
 import { LateErrors } from '../study/late-errors.ts';
 import { logPath } from '../study/output-folder.ts';
@@ -14,27 +21,38 @@ import { writeWhole } from './whole-file.ts';
 
 divertPlugInOutput();
 
-const setup = workerData as WorkerSetup;
-const { sources, outputs, folder } = setup;
+const data = workerData as WorkerData;
+const late = new LateErrors();
+let study: { readonly setup: WorkerSetup; readonly runner: CaseRunner } | undefined;
+
+/** Runs a chunk that the pool hands over; all that come to a thread are of one study. */
+export function run(chunk: Chunk): Promise<ChunkDone> {
+  study ??= begin(readSetup(chunk.setup));
+  return runChunk(study.runner, late, data, study.setup, chunk);
+}
+
+function begin(setup: WorkerSetup) {
+  const { sources, outputs, folder } = setup;
+  const runner = new CaseRunner(
+    new CaseInputs(sources),
+    outputs,
+    outputs.logs ? logInto(folder) : undefined,
+  );
+  return { setup, runner };
+}
 
 /** A log is on the disk before its case counts as finished. */
-const log: AfterCase = async ({ hash }, { subject }, result) => {
-  try {
-    await writeWhole(logPath(folder, hash), (write) => writeLog(subject, result, write));
-  } catch (error) {
-    const isOurs = error instanceof InputError && error.problems.some(isAboutWriting);
-    throw isOurs ? new CannotWrite(error) : error;
-  }
-};
+function logInto(folder: string): AfterCase {
+  return async ({ hash }, { subject }, result) => {
+    try {
+      await writeWhole(logPath(folder, hash), (write) => writeLog(subject, result, write));
+    } catch (error) {
+      const isOurs = error instanceof InputError && error.problems.some(isAboutWriting);
+      throw isOurs ? new CannotWrite(error) : error;
+    }
+  };
+}
 
 function isAboutWriting({ code }: Problem): boolean {
   return code === 'cannot-write';
-}
-
-const runner = new CaseRunner(new CaseInputs(sources), outputs, outputs.logs ? log : undefined);
-const late = new LateErrors();
-
-/** Runs a chunk that the pool hands over. */
-export function run(chunk: Chunk): Promise<ChunkDone> {
-  return runChunk(runner, late, setup, chunk);
 }

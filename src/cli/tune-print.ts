@@ -1,8 +1,8 @@
 import { CAUTIONS } from '../output/cautions.ts';
 import { csvDialect } from '../output/csv-dialect.ts';
-import { formulaNotice } from '../output/formula-names.ts';
 import type { TuneReport } from '../tune/report.ts';
 import { outputPaint } from './colour.ts';
+import { tellFormulas } from './output-told.ts';
 import { writeErr, writeOut } from './streams.ts';
 import type { TuneOptions } from './tune.ts';
 
@@ -20,8 +20,7 @@ export async function printTune(
     }
     case 'csv': {
       const names = [...report.cycles.map(({ cycle }) => cycle), ...report.constraints.map(nameOf)];
-      const notice = formulaNotice(names);
-      if (notice !== undefined) writeErr(`${notice}\n`);
+      tellFormulas(names);
       const { tuneCsv } = await import('../output/tune-csv.ts');
       return writeOut(tuneCsv(report, csvDialect({ delimiter, decimal })));
     }

@@ -8,6 +8,7 @@ import { printable } from '../output/problems.ts';
 import { counted } from '../output/study-words.ts';
 import { evaluationsCsv } from '../output/tune-csv.ts';
 import { Journal } from '../study/journal.ts';
+import { WorkerPool } from '../study/pool.ts';
 import { Crew } from '../study/work.ts';
 import { loadTune } from '../tune/load-tune.ts';
 import { runTune, type Tuned } from '../tune/run-tune.ts';
@@ -93,13 +94,13 @@ async function searched(
   const journal = await Journal.open(folder);
   const taken = journal.count > 0;
   const progress = new TuneProgressLine(loaded.evaluations);
+  let pool: WorkerPool | undefined;
   let crew: Crew | undefined;
   try {
     removeResults(folder, loaded);
     const outputs = { logs: false, explain: false, bound: false };
-    crew = await Crew.start({ sources: loaded.sources, outputs }, folder, {
-      jobs,
-      limit: timeLimit,
+    pool = await WorkerPool.start(jobs, timeLimit);
+    crew = new Crew(pool, { sources: loaded.sources, outputs }, folder, {
       failFast: false,
       signal,
       onFinished: () => undefined,
@@ -118,7 +119,8 @@ async function searched(
     throw error;
   } finally {
     progress.end();
-    await crew?.end();
+    crew?.end();
+    await pool?.end();
     await journal.close();
     interruption.end();
   }

@@ -87,6 +87,10 @@ function fillFile(
 
 /** The file whose place is taken: that which a link leads to, and only if it could be written. */
 function replaceable(path: string, existing: Stats | undefined): string {
+  if (path === '') {
+    const expected = 'the name of a file';
+    throw new InputError([{ code: 'cannot-write', found: 'an empty name', expected }]);
+  }
   if (existing === undefined) return path;
   if (existing.isDirectory()) {
     throw new InputError([writeProblem(Object.assign(new Error(), { code: 'EISDIR' }), path)]);

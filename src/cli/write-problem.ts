@@ -27,6 +27,12 @@ export function writeProblem(error: unknown, file: string): Problem {
         'room for the whole output',
         'free some space, or write elsewhere',
       );
+    case 'EFBIG':
+      return problem(
+        'a file that would be larger than this system or its limit allows',
+        'room for the whole output',
+        'raise the limit, as `ulimit -f unlimited` does, or write elsewhere',
+      );
     case 'ENOENT':
       return problem(
         `no folder \`${dirname(file)}\``,

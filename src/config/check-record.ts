@@ -1,3 +1,4 @@
+import { percentProblems } from './check-percent.ts';
 import { shown } from './document.ts';
 import { InputError, type Problem } from './problem.ts';
 
@@ -26,7 +27,8 @@ export interface Place {
 
 /**
  * Holds a value against what a record of a case has to be: the JSON of `run --format json`, or a
- * line of the results of a study. Its figures are left to those who know which they need.
+ * line of the results of a study. Its figures are left to those who know which they need, but for
+ * savings: they have to follow from the fuels beside them.
  *
  * @throws InputError with every problem of it
  */
@@ -74,6 +76,7 @@ export function checkRecord(value: unknown, place: Place): CheckedRecord {
   const { message } = asObject(error) ?? {};
   if (failed && typeof message !== 'string') wrong('error.message', message, 'a text');
   if (!failed && !Array.isArray(warnings)) wrong('warnings', warnings, 'a list of texts');
+  if (!failed) problems.push(...percentProblems(rest, place));
   if (problems.length > 0) throw new InputError(problems);
 
   const { varied: _, ...summary } = rest;

@@ -56,7 +56,9 @@ export function checkedCar(
   const file = sound as Required<typeof sound>;
   // What only a sprint needs is no part of what a drive cycle is known by.
   const { sprint: _, ...driven } = content(file);
-  return { file, table, identity: { ...driven, engine_table: table } };
+  const fuelUse = withoutFile(driven.engine.fuel_use);
+  const identity = { ...driven, engine: { ...driven.engine, fuel_use: fuelUse } };
+  return { file, table, identity: { ...identity, engine_table: table } };
 }
 
 /**
@@ -79,7 +81,12 @@ export function checkedStore(
       : undefined;
   problems.throwIfAny();
   const file = sound as Required<typeof sound>;
-  return { file, table, identity: { ...content(file), loss_table: table } };
+  const identity = {
+    ...content(file),
+    losses: file.losses && withoutFile(file.losses),
+    loss_table: table,
+  };
+  return { file, table, identity };
 }
 
 /**
@@ -115,6 +122,12 @@ function tableOf(
     problems.addOthers(error.problems);
     return undefined;
   }
+}
+
+/** What names a table, without that name: the table itself is known by its numbers. */
+function withoutFile(named: { readonly form: string; readonly file?: string }): object {
+  const { file: _, ...rest } = named;
+  return rest;
 }
 
 /** A file without what has no effect on results. */

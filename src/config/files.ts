@@ -1,6 +1,7 @@
-import { readdirSync, readFileSync, statSync } from 'node:fs';
+import { fstatSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { basename, dirname, extname, isAbsolute, join } from 'node:path';
+import { isatty } from 'node:tty';
 import { InputError } from './problem.ts';
 import { suggest } from './suggest.ts';
 
@@ -8,6 +9,8 @@ import { suggest } from './suggest.ts';
 const LISTED_NAMES = 8;
 /** So much of a file is read at once [bytes]. */
 const PIECE_SIZE = 1 << 18;
+/** Descriptor of standard input. */
+const STANDARD_INPUT = 0;
 
 /**
  * Reads a text file; a byte order mark is dropped.
@@ -15,11 +18,13 @@ const PIECE_SIZE = 1 << 18;
  * @param path as the user gave it
  * @param what it should be, for messages: `a car file`
  * @returns the text, not blank
- * @throws InputError where there is no such file, or it is a folder, unreadable, empty or no text
+ * @throws InputError where there is no such file, or it is a folder, a device, unreadable, empty
+ *   or no text
  */
 export function readText(path: string, what: string): string {
   let text: string;
   try {
+    refuseDevice(path, what);
     text = readFileSync(path, 'utf8');
   } catch (error) {
     throw cannotRead(path, what, error);
@@ -62,7 +67,7 @@ export function namedFrom(folder: string, path: string): string {
  * @param path as the user gave it
  * @param what it should be, for messages: `a logged drive`
  * @returns the bytes; a piece is good until the next one is asked for, which is read into its place
- * @throws InputError where there is no such file, or it is a folder or unreadable
+ * @throws InputError where there is no such file, or it is a folder, a device or unreadable
  */
 export async function* openStream(path: string, what: string): AsyncGenerator<Uint8Array> {
   const piece = new Uint8Array(PIECE_SIZE);
@@ -73,7 +78,11 @@ export async function* openStream(path: string, what: string): AsyncGenerator<Ui
       throw cannotRead(path, what, error);
     }
   };
-  const file = await system(open(path));
+  const opened = async () => {
+    refuseDevice(path, what);
+    return open(path);
+  };
+  const file = await system(opened());
   try {
     for (;;) {
       const { bytesRead } = await system(file.read(piece, 0, PIECE_SIZE));
@@ -83,6 +92,18 @@ export async function* openStream(path: string, what: string): AsyncGenerator<Ui
   } finally {
     await file.close();
   }
+}
+
+/**
+ * A device may never end, as `/dev/zero` does not, and no input is kept on one. Pipes are none, with a
+ * name or without; the terminal is one, but a user who types there ends it.
+ * @throws InputError, the errors of the system
+ */
+function refuseDevice(path: string, what: string): void {
+  const there = statSync(path);
+  if (!there.isCharacterDevice() && !there.isBlockDevice()) return;
+  if (isatty(STANDARD_INPUT) && fstatSync(STANDARD_INPUT).rdev === there.rdev) return;
+  throw problem(path, 'device', what, 'a device', 'name a file or a pipe');
 }
 
 function cannotRead(path: string, what: string, error: unknown): unknown {

@@ -22,8 +22,8 @@ export interface Loaded<T> {
   readonly name: string;
   /**
    * All content that decides the results, able to be written as JSON: the file with its defaults,
-   * the tables and the plug-in source that it refers to. The same wherever the file lies and
-   * however it is laid out.
+   * the tables and the plug-in source that it refers to. The same wherever these files lie, whatever
+   * they are called and however they are laid out.
    */
   readonly identity: unknown;
 }
@@ -163,16 +163,22 @@ export async function strategyFrom(document: JsonDocument): Promise<Loaded<Named
   return {
     value: { name, make: loaded.make, behaviours: undefined },
     name,
-    identity: plugInIdentity(identity, loaded.source),
+    identity: plugInIdentity(identity, plugin.parameters, loaded.source),
   };
 }
 
 /**
- * What decides the results of a strategy with a plug-in.
+ * What decides the results of a strategy with a plug-in: the text of its module, and not what the
+ * file with it is called.
  *
- * @param identity of its file
+ * @param identity of the strategy file
+ * @param parameters that the plug-in is made with
  * @param source text of the module
  */
-export function plugInIdentity(identity: object, source: string): object {
-  return { ...identity, source };
+export function plugInIdentity(
+  identity: object,
+  parameters: Readonly<Record<string, unknown>>,
+  source: string,
+): object {
+  return { ...identity, plugin: { parameters }, source };
 }

@@ -34,18 +34,19 @@ export function missedValueLines(result: GateResult, labels: CaseLabels): string
   ];
 }
 
-/** The gates as JUnit XML: one suite with a test a gate. */
+/** The gates as JUnit XML: one suite with a test a gate, spelled as in every other form. */
 export function gatesJunit(comparison: Comparison): string {
   const labels = new CaseLabels(comparison);
   const cases = (comparison.gates?.results ?? []).map((result) => {
     const condition = gateCondition(result.gate);
-    const message = `${condition}: ${gateOutcome(result, labels)}`;
+    const found = result.why === null ? 'found' : 'but';
+    const message = `asks ${condition}; ${found} ${gateOutcome(result, labels)}`;
     const text = [condition, ...missedValueLines(result, labels)].join('\n');
     return {
-      name: result.gate.name,
+      name: printable(result.gate.name),
       condition: message,
       ...(!result.holds && { failure: { message, text } }),
     };
   });
-  return junitXml(comparison.gates?.name ?? '', cases);
+  return junitXml(printable(comparison.gates?.name ?? ''), cases);
 }

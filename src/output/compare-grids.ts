@@ -2,8 +2,7 @@ import { type Comparison, groupChange, UNCHANGED } from '../study/comparison.ts'
 import { type FigureChange, fuelChange, pairChanges } from '../study/difference.ts';
 import type { LedgerChange, LineChange } from '../study/ledger-change.ts';
 import type { OneSided, Pair } from '../study/match.ts';
-import { fixed } from '../summary/numbers.ts';
-import { type CaseLabels, shareWords, signed } from './compare-words.ts';
+import { type CaseLabels, figure, shareWords, signed } from './compare-words.ts';
 import { printable } from './problems.ts';
 
 /** A table of figures in any form: its title, its headers, and a label with cells a row. */
@@ -32,7 +31,7 @@ const CHANGE_HEADERS = [
 
 /** What the columns of CHANGE_HEADERS are. */
 export const CHANGE_WORDS =
-  'Fuel with the store before and after in L/100 km and its change in %; then changes: of the saving against the car as it is and against stop-start in points, of engine starts per km, of the shortfall in points of the tractive energy.';
+  'Fuel with the store before and after in L/100 km and its change in %; then changes: of the saving against the car as it is and against stop-start in points, of engine starts per km, of the shortfall in points of the tractive energy. A dash is no figure.';
 
 /** Means over cycles; none where each of them is a single case. */
 export function meanGrid(comparison: Comparison, labels: CaseLabels, most: number): Grid[] {
@@ -55,7 +54,7 @@ export function meanGrid(comparison: Comparison, labels: CaseLabels, most: numbe
   ];
 }
 
-/** Cases that burn more, most first, and those that burn less, most first. */
+/** Cases without a figure for fuel, then those that burn more, most first, and less, most first. */
 export function caseGrids(comparison: Comparison, labels: CaseLabels, most: number): Grid[] {
   const { pairs } = comparison.matching;
   const changes = pairs.map((pair) => ({ pair, change: fuelChange(pair) }));
@@ -78,7 +77,12 @@ export function caseGrids(comparison: Comparison, labels: CaseLabels, most: numb
       { title, names: '', headers: CHANGE_HEADERS, rows: [['the case', ...cells]], omitted: 0 },
     ];
   }
-  return [...grid('More fuel', worse), ...grid('Less fuel', better)];
+  const unknown = changes.filter(({ change }) => Number.isNaN(change));
+  return [
+    ...grid('No figure for fuel', unknown),
+    ...grid('More fuel', worse),
+    ...grid('Less fuel', better),
+  ];
 }
 
 /** Every compared case, in the order of the result after. */
@@ -115,8 +119,8 @@ function changeCells([
   const { before, after, change } = fuel!;
   const percent = before === after ? 0 : (100 * change) / before;
   return [
-    fixed(before, 3),
-    fixed(after, 3),
+    figure(before, 3),
+    figure(after, 3),
     signed(percent, 2),
     signed(asIs!.change, 2),
     signed(stopStart!.change, 2),
@@ -135,7 +139,7 @@ export function ledgerGrid({ ledger: change, means }: Comparison, most: number):
   const of = means.length > 1 ? `, in the mean of all ${means.length}` : '';
   const moved = change.parts
     .filter(({ perKm }) => perKm !== 0)
-    .toSorted((a, b) => Math.abs(b.perKm) - Math.abs(a.perKm));
+    .toSorted((a, b) => sizeOf(b) - sizeOf(a));
   if (moved.length === 0) return [];
   const shown = moved.slice(0, most);
   const rest = moved.slice(most);
@@ -160,6 +164,11 @@ export function ledgerGrid({ ledger: change, means }: Comparison, most: number):
       omitted: 0,
     },
   ];
+}
+
+/** A line without a figure stands first: what is below it does not add up. */
+function sizeOf({ perKm }: LineChange): number {
+  return Number.isFinite(perKm) ? Math.abs(perKm) : Number.MAX_VALUE;
 }
 
 /** What went through the store, in a sentence; none where nothing of it moved. */

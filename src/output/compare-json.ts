@@ -72,6 +72,7 @@ function headDocument(comparison: Comparison, tool: string): object {
       less_fuel: counts.better,
       more_fuel: counts.worse,
       unchanged: counts.unchanged,
+      no_figure: counts.noFigure,
       same_inputs: counts.sameInputs,
       failed: matching.failed.length,
       unmatched: matching.unmatched.length,

@@ -25,6 +25,8 @@ import { wrap } from './wrap.ts';
 const WIDTH = 90;
 /** Least width of a column of figures, the blanks before it with it. */
 const FIGURE = 8;
+/** What stands below the verdict on a gate. */
+const INDENT = ' '.repeat(7);
 /** Rows of each part, so that a usual study stays on one screen. */
 const ROWS = { means: 6, cases: 5, ledger: 6, notCompared: 5 } as const;
 
@@ -76,7 +78,12 @@ function gateLines({ gates }: Comparison, labels: CaseLabels, paint: Paint): str
     const { holds, gate } = result;
     const words = [
       ...wrap(`${holds ? 'holds ' : 'FAILS '} ${printable(gate.name)}`, WIDTH),
-      ...wrap(`${gateCondition(gate)}: ${gateOutcome(result, labels)}`, WIDTH, '       '),
+      ...wrap(`asks  ${gateCondition(gate)}`, WIDTH, INDENT),
+      ...wrap(
+        `${result.why === null ? 'found' : 'but  '} ${gateOutcome(result, labels)}`,
+        WIDTH,
+        INDENT,
+      ),
     ];
     return holds ? words : words.map(paint.warning);
   });

@@ -13,9 +13,14 @@ import { shortNames, valueText } from './study-names.ts';
 /** Digits of figures in sentences about gates. */
 const DIGITS = 6;
 
-/** A number with a fixed number of decimals and its sign; a dash for none. */
+/** A number with a fixed number of decimals; a dash for none. */
+export function figure(value: number, decimals: number): string {
+  return fixed(Number.isFinite(value) ? value : null, decimals);
+}
+
+/** The same with its sign. */
 export function signed(value: number, decimals: number): string {
-  const text = fixed(Number.isFinite(value) ? value : null, decimals);
+  const text = figure(value, decimals);
   return value > 0 && Number(text) > 0 ? `+${text}` : text;
 }
 
@@ -140,11 +145,13 @@ export function gateOutcome(result: GateResult, labels: CaseLabels): string {
   if (why !== null) return printable(why);
   const decisive = nearest ?? worst[0];
   if (decisive === undefined) return '';
+  const outcome = valueOutcome(gate, decisive, labels);
+  if (looked === 1) return outcome;
   const what = gate.over === 'mean' ? 'means' : 'cases';
-  const count = nearest === null ? `${missed} of ${looked} ${what} beyond` : `${looked} ${what}`;
-  return looked === 1
-    ? valueOutcome(gate, decisive, labels)
-    : `${valueOutcome(gate, decisive, labels)}; ${count}`;
+  if (nearest !== null) return `${outcome}; nearest to the limit of ${looked} ${what}`;
+  return missed === 1
+    ? `${outcome}; the only one of ${looked} ${what} that does not hold`
+    : `${outcome}; worst of the ${missed} of ${looked} ${what} that do not hold`;
 }
 
 /** A value that a gate was held against, with the case it is of. */
@@ -152,12 +159,12 @@ export function valueOutcome(gate: Gate, value: GateValue, labels: CaseLabels): 
   const name = gate.over === 'mean' ? labels.ofMean(value.of) : labels.of(value.of);
   const label = labels.isSingle ? '' : `${name}: `;
   if (value.why !== null) return `${label}${printable(value.why)}`;
-  const { before, after } = value;
-  const from =
-    gate.of === 'after'
-      ? ''
-      : ` (${gateNumber(gate, before)} before, ${gateNumber(gate, after)} after)`;
-  return `${label}${gateNumber(gate, value.value)}${from}`;
+  const text = gateNumber(gate, value.value);
+  if (gate.of === 'after') return `${label}${text}`;
+  const sign = value.value > 0 ? '+' : '';
+  const unit = gate.of === 'change_pct' ? ' %' : '';
+  const from = `${gateNumber(gate, value.before)} before, ${gateNumber(gate, value.after)} after`;
+  return `${label}${sign}${text}${unit} (${from})`;
 }
 
 /** A figure in few digits, but all of them where it would look like a limit that it is not. */
@@ -186,7 +193,7 @@ export function verdictWords({ gates }: Comparison): string | undefined {
 /** What became of the cases, in sentences: matched ones first, then all that are not. */
 export function countWords({ matching, counts }: Comparison): string[] {
   const { pairs, failed, unmatched, doubled } = matching;
-  const { better, worse, unchanged, sameInputs } = counts;
+  const { better, worse, unchanged, noFigure, sameInputs } = counts;
   const only = (side: OneSided['side']) => unmatched.filter((one) => one.side === side).length;
   const inputs =
     sameInputs === 0
@@ -200,8 +207,9 @@ export function countWords({ matching, counts }: Comparison): string[] {
     ...(only('after') > 0 ? [`${only('after')} only after`] : []),
     ...(doubled.length > 0 ? [`${doubled.length} more than once on a side`] : []),
   ];
+  const unknown = noFigure > 0 ? `, ${noFigure} without a figure for fuel` : '';
   return [
-    `${pairs.length} ${pairs.length === 1 ? 'case' : 'cases'} compared: ${better} with less fuel, ${worse} with more, ${unchanged} unchanged.${inputs}`,
+    `${pairs.length} ${pairs.length === 1 ? 'case' : 'cases'} compared: ${better} with less fuel, ${worse} with more, ${unchanged} unchanged${unknown}.${inputs}`,
     ...(lost.length > 0 ? [`Not compared: ${lost.join(', ')}.`] : []),
   ];
 }

@@ -1,6 +1,7 @@
 import { KMH, PERCENT } from '../config/units.ts';
 import { CHANGE_KINDS, type ChangeKind, type Changes } from '../cycle/clean-report.ts';
 import { csvCell } from './csv-cell.ts';
+import { type CsvDialect, PLAIN_DIALECT } from './csv-dialect.ts';
 
 /** Characters that are gathered before they are written. */
 const CHUNK = 1 << 16;
@@ -44,11 +45,16 @@ const OTHERS: { readonly [Kind in ChangeKind]?: ValueColumns } = {
  *
  * @param changes as they were made
  * @param write takes the next piece of text
+ * @param dialect
  */
-export function writeChanges(changes: Changes, write: (text: string) => void): void {
-  let text = `time_s,line,kind,${COLUMNS.join(',')}\n`;
+export function writeChanges(
+  changes: Changes,
+  write: (text: string) => void,
+  dialect: CsvDialect = PLAIN_DIALECT,
+): void {
+  let text = `${['time_s', 'line', 'kind', ...COLUMNS].join(dialect.delimiter)}\n`;
   for (let k = 0; k < changes.time.length; k++) {
-    text += changeRow(changes, k);
+    text += changeRow(changes, k, dialect);
     if (text.length < CHUNK) continue;
     write(text);
     text = '';
@@ -56,17 +62,22 @@ export function writeChanges(changes: Changes, write: (text: string) => void): v
   write(text);
 }
 
-function changeRow({ time, line, kind, before, after }: Changes, k: number): string {
+function changeRow(
+  { time, line, kind, before, after }: Changes,
+  k: number,
+  dialect: CsvDialect,
+): string {
   const name = CHANGE_KINDS[kind[k]!]!;
   const place = OTHERS[name] ?? SPEEDS;
   const values = COLUMNS.map((column) => {
-    if (column === place.before) return valueCell(before[k]! / place.unit);
-    return column === place.after ? valueCell(after[k]! / place.unit) : '';
+    if (column === place.before) return valueCell(before[k]! / place.unit, dialect);
+    return column === place.after ? valueCell(after[k]! / place.unit, dialect) : '';
   });
-  return `${[valueCell(time[k]!), csvCell(line[k]!), name, ...values].join(',')}\n`;
+  const cells = [valueCell(time[k]!, dialect), csvCell(line[k]!), name, ...values];
+  return `${cells.join(dialect.delimiter)}\n`;
 }
 
 /** A row that lacks a value has an empty cell there. */
-function valueCell(value: number): string {
-  return csvCell(Number.isFinite(value) ? value : null);
+function valueCell(value: number, dialect: CsvDialect): string {
+  return csvCell(Number.isFinite(value) ? value : null, dialect);
 }

@@ -1,4 +1,5 @@
 import type { Cell } from '../summary/flat.ts';
+import type { CsvDialect } from './csv-dialect.ts';
 import type { CycleSheet } from './cycle-sheet.ts';
 import { recordsCsv } from './records-csv.ts';
 
@@ -7,13 +8,13 @@ import { recordsCsv } from './records-csv.ts';
  * document with their groups in front; an ideal store is called by its size, as in
  * `ideal_store_200kJ_60kW_taken_kJ`.
  */
-export function cycleCsv(sheet: CycleSheet): string {
+export function cycleCsv(sheet: CycleSheet, dialect?: CsvDialect): string {
   const { ideal_stores: stores, car, ...rest } = sheet;
   const sizes = stores.map(({ energy_kJ, power_kW, ...figures }) =>
     flat(figures, `ideal_store_${energy_kJ}kJ_${power_kW}kW_`),
   );
   const parts = [flat(rest, ''), ...(car === null ? [] : [flat(car, 'car_')]), ...sizes];
-  return recordsCsv([Object.assign({}, ...parts)]);
+  return recordsCsv([Object.assign({}, ...parts)], dialect);
 }
 
 function flat(group: object, prefix: string): Record<string, Cell> {

@@ -3,6 +3,7 @@ import type { BuiltInCycle } from '../cycle/library.ts';
 import { distance, duration, maxSpeed, meanSpeed, type Trace } from '../cycle/trace.ts';
 import { fixed } from '../summary/numbers.ts';
 import { tool } from '../summary/tool.ts';
+import type { CsvDialect } from './csv-dialect.ts';
 import { CYCLE_SCHEMA_VERSION } from './cycle-sheet.ts';
 import type { Paint } from './paint.ts';
 import { recordsCsv } from './records-csv.ts';
@@ -81,6 +82,9 @@ export function cycleListTable({ cycles }: CycleList, paint: Paint): string {
 }
 
 /** The list as CSV, a row a cycle. */
-export function cycleListCsv({ cycles }: CycleList): string {
-  return recordsCsv(cycles.map((cycle) => ({ ...cycle })));
+export function cycleListCsv({ cycles }: CycleList, dialect?: CsvDialect): string {
+  return recordsCsv(
+    cycles.map((cycle) => ({ ...cycle })),
+    dialect,
+  );
 }

@@ -3,6 +3,7 @@ import { cycleStatistics } from '../cycle/statistics.ts';
 import type { Trace } from '../cycle/trace.ts';
 import { fixed } from '../summary/numbers.ts';
 import { tool } from '../summary/tool.ts';
+import type { CsvDialect } from './csv-dialect.ts';
 import { CYCLE_SCHEMA_VERSION } from './cycle-sheet.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
@@ -88,6 +89,9 @@ export function pieceTable({ pieces }: PieceList, paint: Paint): string {
 }
 
 /** The pieces as CSV, a row a piece. */
-export function pieceCsv({ pieces }: PieceList): string {
-  return recordsCsv(pieces.map((piece) => ({ ...piece })));
+export function pieceCsv({ pieces }: PieceList, dialect?: CsvDialect): string {
+  return recordsCsv(
+    pieces.map((piece) => ({ ...piece })),
+    dialect,
+  );
 }

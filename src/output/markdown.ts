@@ -5,6 +5,7 @@ import { balanceWords } from './balance-words.ts';
 import { CAUTIONS } from './cautions.ts';
 import { LIMIT_WORDS } from './limit-words.ts';
 import { searchWords } from './search-words.ts';
+import { escaped } from './section.ts';
 import { waterfallMarkdown } from './waterfall-markdown.ts';
 
 const NODE_TITLES: { readonly [Name in NodeName]: string } = {
@@ -149,9 +150,4 @@ function isFigure(name: string): boolean {
 
 function list(sentences: readonly string[]): string {
   return sentences.map((sentence) => `- ${escaped(sentence)}`).join('\n');
-}
-
-/** Text that Markdown takes for text. */
-function escaped(text: string): string {
-  return text.replace(/[\\|`*_<>[\]]/g, '\\$&');
 }

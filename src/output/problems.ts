@@ -20,10 +20,15 @@ function problemText(problem: Problem): string {
   return lines.map((text) => `${printable(text)}\n`).join('');
 }
 
-/** A text in which a file's own characters neither steer the terminal nor break it into lines. */
+/**
+ * A text in which a file's own characters neither steer the terminal nor break it into lines: control
+ * characters, line and paragraph separators, marks that turn the direction of what follows, and what
+ * no encoding or XML can hold, are written out as `\u000a`.
+ */
 export function printable(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is to be replaced
-  return text.replace(/[\u0000-\u001f\u007f-\u009f]/g, (character) => {
-    return `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`;
-  });
+  return text.replace(
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is to be replaced
+    /[\u0000-\u001f\u007f-\u009f\u200e\u200f\u2028-\u202e\u2066-\u2069\ufffe\uffff]|\p{Surrogate}/gu,
+    (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
 }

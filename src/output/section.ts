@@ -58,5 +58,5 @@ export function sectionMarkdown({ title, columns, rows, notes = [] }: Section): 
 
 /** Text that Markdown takes for text. */
 export function escaped(text: string): string {
-  return text.replace(/[\\|`*_<>[\]]/g, '\\$&');
+  return text.replace(/[\\|`*_~&<>[\]]/g, '\\$&');
 }

@@ -7,6 +7,7 @@ import { ENGINE_LIMITS } from '../simulate/engine-limit.ts';
 import { type SprintConditions, type SprintLabel, sprint } from '../simulate/sprint.ts';
 import type { Step } from '../simulate/step.ts';
 import { csvCell } from './csv-cell.ts';
+import { type CsvDialect, PLAIN_DIALECT } from './csv-dialect.ts';
 
 /** What a row is made of. */
 interface Moment {
@@ -79,18 +80,20 @@ const CHUNK = 1 << 16;
  * @param store
  * @param conditions
  * @param write takes the next piece of text; what it throws ends the trace
+ * @param dialect
  */
 export function writeSprintTrace(
   car: Car,
   store: Store,
   conditions: SprintConditions,
   write: (text: string) => void,
+  dialect: CsvDialect = PLAIN_DIALECT,
 ): void {
   const { heatingValue } = car.engine.fuel;
-  let text = `${SPRINT_TRACE_COLUMNS.join(',')}\n`;
+  let text = `${SPRINT_TRACE_COLUMNS.join(dialect.delimiter)}\n`;
   sprint(car, store, conditions, (label, row, distance, engineLimit) => {
     const moment = { label, step: row, distance, engineLimit, store, heatingValue };
-    text += `${CELLS.map((cell) => csvCell(cell(moment))).join(',')}\n`;
+    text += `${CELLS.map((cell) => csvCell(cell(moment), dialect)).join(dialect.delimiter)}\n`;
     if (text.length < CHUNK) return;
     write(text);
     text = '';

@@ -1,5 +1,6 @@
 import { type Fault, shown } from '../config/document.ts';
 import type { DocumentPart, Listing } from './documents.ts';
+import { nearPath } from './near-path.ts';
 import { type NumberPath, pathFault, valueAt } from './number-path.ts';
 import type { Place } from './study-problems.ts';
 import { withSettings } from './variants.ts';
@@ -55,7 +56,13 @@ function schemaFault(
     .find(({ code, path: at }) => at === path.inFile && NOT_A_NUMBER.includes(code));
   if (problem === undefined) return undefined;
   const { expected, hint } = problem;
-  const meant = hint?.startsWith('did you mean') === true ? hint : undefined;
+  const near = nearPath(path.text, part.document.value);
+  const meant =
+    hint?.startsWith('did you mean') === true
+      ? hint.replace('`', `\`${path.text.slice(0, path.text.lastIndexOf('.') + 1)}`)
+      : near === undefined
+        ? undefined
+        : `did you mean \`${near}\`?`;
   return {
     code: 'unknown-path',
     found: shown(path.text),

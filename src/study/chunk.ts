@@ -1,3 +1,4 @@
+import { deserialize, serialize } from 'node:v8';
 import type { Problem } from '../config/problem.ts';
 import type { CaseNames } from '../summary/summary.ts';
 import { CannotWrite } from './cannot-write.ts';
@@ -9,6 +10,12 @@ import type { FailedRecord } from './record.ts';
 import type { StudySources } from './sources.ts';
 
 /** What a worker is started with. */
+export interface WorkerData {
+  /** One number that both sides see: not 0 once no further case is to be begun */
+  readonly stop: Int32Array;
+}
+
+/** What all chunks of a study have in common. */
 export interface WorkerSetup {
   readonly sources: StudySources;
   readonly outputs: StudyOutputs;
@@ -16,17 +23,30 @@ export interface WorkerSetup {
   readonly folder: string;
   /** Whether a chunk ends with the first case that fails */
   readonly failFast: boolean;
-  /** One number that both sides see: not 0 once no further case is to be begun */
-  readonly stop: Int32Array;
 }
 
 /** Consecutive cases for a worker. */
 export interface Chunk {
+  /** A `WorkerSetup` as bytes that all threads share: each reads it once, however large it is. */
+  readonly setup: Uint8Array;
   readonly cases: readonly PlannedCase[];
   /** One number that both sides see: which of the cases is at work, NOT_BEGUN before the first */
   readonly at: Int32Array;
   /** Those of the cases that other chunks have found */
   readonly bounds: readonly KnownBound[];
+}
+
+/** Bytes of a setup, which are not copied from thread to thread. */
+export function sharedSetup(setup: WorkerSetup): Uint8Array {
+  const bytes = serialize(setup);
+  const shared = new Uint8Array(new SharedArrayBuffer(bytes.length));
+  shared.set(bytes);
+  return shared;
+}
+
+/** @param bytes as `sharedSetup` made them */
+export function readSetup(bytes: Uint8Array): WorkerSetup {
+  return deserialize(bytes);
 }
 
 export const NOT_BEGUN = -1;
@@ -57,7 +77,8 @@ export interface ChunkDone {
 export async function runChunk(
   runner: CaseRunner,
   late: LateErrors,
-  { sources, outputs, failFast, stop }: Omit<WorkerSetup, 'folder'>,
+  { stop }: WorkerData,
+  { sources, outputs, failFast }: WorkerSetup,
   { cases, at, bounds }: Chunk,
 ): Promise<ChunkDone> {
   const start = performance.now();

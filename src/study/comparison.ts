@@ -32,11 +32,12 @@ export interface Comparison {
   readonly after: Result;
   readonly matching: Matching;
   readonly shares: CycleShares;
-  /** Of the matched cases: less fuel with the store, more, or as much. */
+  /** Of the matched cases: less fuel with the store, more, as much, or no figure for it on a side. */
   readonly counts: {
     readonly better: number;
     readonly worse: number;
     readonly unchanged: number;
+    readonly noFigure: number;
     /** Cases whose inputs are the same before and after. */
     readonly sameInputs: number;
   };
@@ -77,13 +78,15 @@ export function compare(before: Result, after: Result, gates?: LoadedGates): Com
   const changes = matching.pairs.map(fuelChange);
   const better = changes.filter((change) => change < -UNCHANGED).length;
   const worse = changes.filter((change) => change > UNCHANGED).length;
+  const noFigure = changes.filter(Number.isNaN).length;
   const compared = { before, after, matching, shares };
   return {
     ...compared,
     counts: {
       better,
       worse,
-      unchanged: changes.length - better - worse,
+      unchanged: changes.length - better - worse - noFigure,
+      noFigure,
       sameInputs: matching.pairs.filter(isSameInput).length,
     },
     ...meansOf(matching, shares),

@@ -7,6 +7,7 @@ import type { DriveReport } from '../config/load-drive.ts';
 import { InputError } from '../config/problem.ts';
 import type { InlineCycle } from '../config/study-file.ts';
 import { parseComposition } from '../cycle/composition.ts';
+import { withConvert } from './convert-hint.ts';
 import { inStudy } from './documents.ts';
 import { globbed, isCycleGlob } from './named-files.ts';
 import type { Listed, PartList } from './part-list.ts';
@@ -117,13 +118,16 @@ async function cyclePart(
     return {
       name,
       digest: inputHash(identity),
-      from: source.form === 'named' ? source.text : `\`${pathText(place)}\``,
+      ...(source.form === 'named'
+        ? { from: source.text, path: source.text }
+        : { from: `\`${pathText(place)}\`` }),
       source: { ...source, name },
       drives: drives.map(briefly),
     };
   } catch (error) {
-    if (!(error instanceof InputError) || source.form === 'named') {
-      problems.of(place, error);
+    if (!(error instanceof InputError)) throw error;
+    if (source.form === 'named') {
+      problems.of(place, new InputError(withConvert(error.problems)));
       return undefined;
     }
     const { document } = problems;

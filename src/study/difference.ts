@@ -49,7 +49,7 @@ export function meanChanges(
   );
 }
 
-/** Change of the fuel with the store, of that before; 0 where both are 0. */
+/** Change of the fuel with the store, of that before; 0 where both are 0, NaN where a side has no figure. */
 export function fuelChange({ before, after }: Pair): number {
   const old = before.figures.of(FUEL);
   const now = after.figures.of(FUEL);

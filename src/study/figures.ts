@@ -22,11 +22,19 @@ export interface Figure {
 
 const DISTANCE = 'cycle_distance_km';
 const STORE_FUEL = 'fuel_store_L_per_100km';
+const BASELINE_FUEL = 'fuel_baseline_L_per_100km';
+const STOP_START_FUEL = 'fuel_stop_start_L_per_100km';
+const BOUND_FUEL = 'fuel_bound_L_per_100km';
 
 /** Figures whose mean is a ratio of two means per distance, and what they are made of. */
 const RATIOS: Readonly<Record<string, Pick<Figure, 'columns' | 'mean'>>> = {
-  saving_vs_baseline_pct: saving('fuel_baseline_L_per_100km'),
-  saving_vs_stop_start_pct: saving('fuel_stop_start_L_per_100km'),
+  ...Object.fromEntries([
+    saving('saving_vs_baseline_pct', STORE_FUEL, BASELINE_FUEL),
+    saving('saving_vs_stop_start_pct', STORE_FUEL, STOP_START_FUEL),
+    saving('bound_saving_vs_baseline_pct', BOUND_FUEL, BASELINE_FUEL),
+    saving('bound_saving_vs_stop_start_pct', BOUND_FUEL, STOP_START_FUEL),
+    ofMeans('bound_gap_pct', STORE_FUEL, BOUND_FUEL, (fuel, least) => fuel - least),
+  ]),
   shortfall_pct_of_tractive: {
     columns: [DISTANCE, 'shortfall_energy_kJ', 'ledger_wheel_traction_kJ'],
     mean: (cases) => {
@@ -77,14 +85,30 @@ export function meanOf(cases: readonly Weighted[], of: (figures: Figures) => num
   return sum / shares;
 }
 
-/** A saving of several cases: of their mean fuel, since a mean of percentages means nothing. */
-function saving(reference: string): Pick<Figure, 'columns' | 'mean'> {
-  return {
-    columns: [STORE_FUEL, reference],
-    mean: (cases) => {
-      const without = meanOf(cases, (figures) => figures.of(reference));
-      const withStore = meanOf(cases, (figures) => figures.of(STORE_FUEL));
-      return without > 0 ? (without - withStore) / without / PERCENT : Number.NaN;
-    },
+/** A saving of several cases. */
+function saving(name: string, fuel: string, reference: string) {
+  return ofMeans(name, fuel, reference, (burned, without) => without - burned);
+}
+
+/**
+ * A difference of two fuels in % of the second one, for several cases: of their mean fuels, since a
+ * mean of percentages means nothing. A case whose own percentage a result withholds, though its fuel
+ * would give one, leaves the mean without a figure.
+ */
+function ofMeans(
+  name: string,
+  fuel: string,
+  reference: string,
+  difference: (fuel: number, reference: number) => number,
+): readonly [string, Pick<Figure, 'columns' | 'mean'>] {
+  const mean = (cases: readonly Weighted[]) => {
+    const withheld = cases.some(
+      ({ figures }) => Number.isNaN(figures.of(name)) && figures.of(reference) > 0,
+    );
+    const base = meanOf(cases, (figures) => figures.of(reference));
+    if (withheld || !(base > 0)) return Number.NaN;
+    const burned = meanOf(cases, (figures) => figures.of(fuel));
+    return difference(burned, base) / base / PERCENT;
   };
+  return [name, { columns: [fuel, reference], mean }];
 }

@@ -99,13 +99,33 @@ function meanOfGroup(
     const rows = counted.flatMap((entry) => entry[side] ?? []);
     return figure.mean?.(weighted(rows, shares)) ?? Number.NaN;
   };
-  const [first] = group;
-  const trouble = troubles.length === 0 ? null : troubles.join('; ');
   const figures =
-    trouble === null
+    troubles.length === 0
       ? { before: mean('before'), after: mean('after') }
       : { before: Number.NaN, after: Number.NaN };
+  if (troubles.length === 0) troubles.push(...gapsIn(gate, figure, counted, figures));
+  const [first] = group;
+  const trouble = troubles.length === 0 ? null : troubles.join('; ');
   return gateValue(gate, sideOf(first as Entry), trouble, figures);
+}
+
+/** The cycles without a figure, where they leave a mean that a gate needs without one. */
+function gapsIn(
+  gate: Gate,
+  figure: Figure,
+  entries: readonly Entry[],
+  means: Pick<GateValue, 'before' | 'after'>,
+): string[] {
+  const sides = gate.of === 'after' ? (['after'] as const) : (['before', 'after'] as const);
+  return sides.flatMap((side) => {
+    if (Number.isFinite(means[side])) return [];
+    const lacking = entries.filter((entry) => {
+      const row = entry[side];
+      if (row === undefined) return false;
+      return !Number.isFinite(figure.mean?.([{ figures: row.figures, share: 1 }]) ?? Number.NaN);
+    });
+    return lacking.map((entry) => `${cycleOf(entry)}: no figure ${side}`);
+  });
 }
 
 /** The case by the name it has after, else before. */
@@ -172,9 +192,11 @@ function wanted(kind: Gate['of'], before: number, after: number): number {
   }
 }
 
+const NONE_THERE = ': the result has null there, or nothing';
+
 function reason(kind: Gate['of'], value: number, before: number, after: number): string | null {
   if (Number.isFinite(value)) return null;
-  if (!Number.isFinite(after)) return 'the figure has no value after';
-  if (kind !== 'after' && !Number.isFinite(before)) return 'the figure has no value before';
+  if (!Number.isFinite(after)) return `no figure after${NONE_THERE}`;
+  if (kind !== 'after' && !Number.isFinite(before)) return `no figure before${NONE_THERE}`;
   return 'the figure is 0 before, of which no change in % can be taken';
 }

@@ -64,7 +64,7 @@ export function figureFault(
     code: 'no-mean',
     found: name,
     expected:
-      'a figure per distance, a saving or the shortfall in %: only of those a mean over cycles says something',
+      'a figure per distance, a saving, the gap to the bound or the shortfall in %: of no other does a mean over cycles say something',
     hint: name.endsWith('_kJ')
       ? `per distance it is \`${name}_per_km\``
       : 'leave out "over": "mean" to hold every case by itself',

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { DefectError, InputError, type Problem } from '../config/problem.ts';
 import { MODEL_VERSION } from '../simulate/model-version.ts';
 import { tool } from '../summary/tool.ts';
-import { type EntryHead, entryHead } from './entry.ts';
+import { type EntryHead, entryHead, isUndamaged } from './entry.ts';
 import { linesOf } from './lines.ts';
 
 /** Name of the journal in the folder of a study. */
@@ -62,7 +62,7 @@ export class Journal {
     if (contents.torn) truncateSync(path, contents.size);
     const file = await open(path, constants.O_RDWR | constants.O_APPEND | constants.O_CREAT);
     const journal = new Journal(path, file, contents);
-    if (contents.size === 0) await journal.#write(`${JSON.stringify(ownHeader())}\n`);
+    if (contents.size === 0) await journal.#put(Buffer.from(`${JSON.stringify(ownHeader())}\n`));
     return journal;
   }
 
@@ -111,13 +111,20 @@ export class Journal {
 
   async #write(text: string): Promise<void> {
     const bytes = Buffer.from(text, 'utf8');
-    await this.#file.appendFile(bytes);
-    await this.#file.datasync();
+    let offset = this.#size;
+    await this.#put(bytes);
     let start = 0;
     for (let end = bytes.indexOf('\n'); end >= 0; end = bytes.indexOf('\n', start)) {
-      addPlace(this.#places, bytes.subarray(start, end), this.#size + start);
+      addPlace(this.#places, bytes.subarray(start, end), offset);
+      offset += end + 1 - start;
       start = end + 1;
     }
+  }
+
+  /** Appends whole lines, and comes back when they are on the disk. */
+  async #put(bytes: Buffer): Promise<void> {
+    await this.#file.appendFile(bytes);
+    await this.#file.datasync();
     this.#size += bytes.length;
   }
 }
@@ -151,18 +158,18 @@ function read(path: string): Contents {
       break;
     }
     if (offset === 0) checkHeader(path, headerOf(bytes.toString('utf8')));
-    else if (!addPlace(places, bytes, offset)) damaged++;
+    else if (!isUndamaged(bytes)) damaged++;
+    else addPlace(places, bytes, offset);
     size = offset + bytes.length + 1;
   }
   return { places, size, torn, damaged };
 }
 
-function addPlace(places: Map<string, Place>, line: Buffer, offset: number): boolean {
+function addPlace(places: Map<string, Place>, line: Buffer, offset: number): void {
   const head = entryHead(line);
-  if (head === undefined) return false;
+  if (head === undefined) throw new DefectError('a line for the journal is not the line of a case');
   const { hash, state, explained, bounded } = head;
   places.set(hash, { state, explained, bounded, offset, length: line.length });
-  return true;
 }
 
 function ownHeader(): Header {

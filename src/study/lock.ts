@@ -1,40 +1,51 @@
 import { randomBytes } from 'node:crypto';
 import {
+  closeSync,
+  fstatSync,
   linkSync,
+  openSync,
+  readdirSync,
   readFileSync,
   renameSync,
   rmSync,
-  statSync,
   utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { hostname } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout } from 'node:timers/promises';
 import { InputError } from '../config/problem.ts';
+import { type Holder, holderOf, isRunning, self, worded } from './lock-holder.ts';
 
 /** Name of the lock in the folder of a study. */
 export const LOCK = '.lock';
-
-/** A process that works in a folder. */
-interface Holder {
-  readonly host: string;
-  readonly pid: number;
-  /** When the process began, in the system's own count; null where the system does not tell */
-  readonly began: string | null;
-  /** For people */
-  readonly since: string;
-}
+/** What a lock is called before it is one, and when it is no more. */
+const ASKING = /^\.lock\.[0-9a-f]{8}\.tmp$/;
 
 /** Time between two signs of life [ms]. */
-const BEAT = 15_000;
-/** On another host a process cannot be looked up: without a sign for so long it is gone [ms]. */
-const SILENCE = 180_000;
+const BEAT = 5000;
+/** On another host a process cannot be looked up: who gives no sign while we look so long is gone [ms]. */
+const SILENCE = 60_000;
+/** Nor does anyone wait for a sign where the last one is so old, whatever the two clocks say [ms]. */
+const LONG_SILENCE = 600_000;
+/** Time between two looks at a lock [ms]. */
+const LOOK = 1000;
 /** More takers than this at the same moment is no chance any more. */
 const TRIES = 10;
 
+/** What else a lock is taken with. */
+export interface Patience {
+  /** Called when a sign has to be waited for: of whom, and how long at most [s] */
+  readonly onWait?: (who: string, seconds: number) => void;
+  /** Lets so much time pass [ms] */
+  readonly pause?: (time: number) => Promise<unknown>;
+}
+
 /**
  * Keeps a second process out of a folder. A process that was killed leaves its lock behind: on the
- * same host it is seen to be gone, on another one it has stopped to give signs of life.
+ * same host it is seen to be gone; on another one it is watched, and whoever is alive touches the
+ * lock every few seconds. Only whether the time of the lock changes counts, so that hosts whose
+ * clocks differ do not take each other for dead.
  */
 export class FolderLock {
   readonly #path: string;
@@ -49,18 +60,19 @@ export class FolderLock {
 
   /**
    * @param folder that is there
+   * @param patience
    * @throws InputError naming the process that works in it; the errors of the system
    */
-  static take(folder: string): FolderLock {
+  static async take(folder: string, patience: Patience = {}): Promise<FolderLock> {
     const path = join(folder, LOCK);
     const text = `${JSON.stringify(self())}\n`;
     for (let i = 0; i < TRIES; i++) {
-      if (placed(path, text)) return new FolderLock(path, text);
-      const found = readIfThere(path);
-      if (found === undefined) continue;
-      const holder = holderOf(found);
-      if (isAlive(path, holder)) throw inUse(folder, path, holder);
-      removeThat(path, found);
+      if (placed(path, text)) {
+        removeLeftOvers(folder);
+        return new FolderLock(path, text);
+      }
+      const left = await leftBehind(folder, path, patience);
+      if (left !== undefined) removeThat(path, left);
     }
     throw inUse(folder, path, holderOf(readIfThere(path) ?? ''));
   }
@@ -78,6 +90,72 @@ export class FolderLock {
     } catch {
       // Whoever removed the lock has let others in; what two write into a journal is the same.
     }
+  }
+}
+
+/**
+ * Finds out whether the process that has a lock is gone.
+ * @returns text of the lock if so; undefined where it has been released meanwhile
+ * @throws InputError where the process is alive
+ */
+async function leftBehind(
+  folder: string,
+  path: string,
+  { onWait, pause = setTimeout }: Patience,
+): Promise<string | undefined> {
+  const first = signOf(path);
+  if (first === undefined) return undefined;
+  const holder = holderOf(first.text);
+  if (holder?.host === hostname()) {
+    if (isRunning(holder)) throw inUse(folder, path, holder);
+    return first.text;
+  }
+  if (Date.now() - first.time >= LONG_SILENCE) return first.text;
+  // A lock without its text may be about to get it.
+  const limit = holder === undefined ? BEAT : SILENCE;
+  onWait?.(worded(holder), limit / 1e3);
+  for (let waited = 0; waited < limit; waited += LOOK) {
+    await pause(LOOK);
+    const now = signOf(path);
+    if (now === undefined) return undefined;
+    if (now.text !== first.text || now.time !== first.time) {
+      throw inUse(folder, path, holderOf(now.text));
+    }
+  }
+  return first.text;
+}
+
+/**
+ * What stands in a lock, and when it was last touched [ms]. It is opened for that, since a network
+ * file system may answer from memory where a file is only looked at.
+ */
+function signOf(path: string): { readonly text: string; readonly time: number } | undefined {
+  let descriptor: number;
+  try {
+    descriptor = openSync(path, 'r');
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
+    throw error;
+  }
+  try {
+    const time = fstatSync(descriptor).mtimeMs;
+    return { text: readFileSync(descriptor, 'utf8'), time };
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+/** Removes what processes have left that were killed while they asked for the lock. */
+function removeLeftOvers(folder: string): void {
+  for (const name of readdirSync(folder)) {
+    if (!ASKING.test(name)) continue;
+    const path = join(folder, name);
+    const sign = signOf(path);
+    if (sign === undefined) continue;
+    const holder = holderOf(sign.text);
+    const isGone =
+      holder?.host === hostname() ? !isRunning(holder) : Date.now() - sign.time >= LONG_SILENCE;
+    if (isGone) rmSync(path, { force: true });
   }
 }
 
@@ -117,7 +195,8 @@ function removeThat(path: string, text: string): void {
     if ((error as NodeJS.ErrnoException).code === 'ENOENT') return;
     throw error;
   }
-  if (readIfThere(aside) !== text) placed(path, readFileSync(aside, 'utf8'));
+  const moved = readIfThere(aside);
+  if (moved !== undefined && moved !== text) placed(path, moved);
   rmSync(aside, { force: true });
 }
 
@@ -130,58 +209,12 @@ function readIfThere(path: string): string | undefined {
   }
 }
 
-function self(): Holder {
-  const { pid } = process;
-  return { host: hostname(), pid, began: beganAt(pid), since: new Date().toISOString() };
-}
-
-function holderOf(text: string): Holder | undefined {
-  try {
-    const { host, pid, began, since } = JSON.parse(text) as Partial<Holder>;
-    if (typeof host !== 'string' || typeof pid !== 'number') return undefined;
-    return { host, pid, began: began ?? null, since: since ?? '' };
-  } catch {
-    return undefined;
-  }
-}
-
-function isAlive(path: string, holder: Holder | undefined): boolean {
-  const silence = Date.now() - (statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? 0);
-  // A lock without its text may be about to get it.
-  if (holder === undefined) return silence < BEAT;
-  const { host, pid, began } = holder;
-  if (host !== hostname()) return silence < SILENCE;
-  // The number of a process is given again, in a container soon: to us, or to a stranger.
-  if (began !== null && beganAt(pid) !== began) return false;
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === 'EPERM';
-  }
-}
-
-/** When a process began, in ticks since the system did; null where there is no /proc, or no process. */
-function beganAt(pid: number): string | null {
-  try {
-    const text = readFileSync(`/proc/${pid}/stat`, 'utf8');
-    // The second field is the program's name, which may hold blanks and parentheses.
-    return text.slice(text.lastIndexOf(')') + 2).split(' ')[19] ?? null;
-  } catch {
-    return null;
-  }
-}
-
 function inUse(folder: string, path: string, holder: Holder | undefined): InputError {
-  const who =
-    holder === undefined
-      ? 'other processes that take it at this moment'
-      : `process ${holder.pid} on ${holder.host}, which works in it since ${holder.since}`;
   return new InputError([
     {
       code: 'folder-in-use',
       file: folder,
-      found: who,
+      found: worded(holder),
       expected: 'a folder that no other process works in',
       hint: `wait for it, or write elsewhere with \`--out FOLDER\`; if it is gone for certain, delete \`${path}\``,
     },

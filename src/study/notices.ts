@@ -1,6 +1,7 @@
-import { fuelChange } from './difference.ts';
+import { FUEL } from './difference.ts';
 import type { DimensionValue } from './dimensions.ts';
 import type { Compared } from './gate-values.ts';
+import type { Pair } from './match.ts';
 import type { Result } from './results.ts';
 
 /**
@@ -24,7 +25,7 @@ function programNotices({ before, after, matching }: Compared): string[] {
     );
   }
   const moved = matching.pairs.filter(
-    (pair) => pair.before.hash === pair.after.hash && fuelChange(pair) !== 0,
+    (pair) => pair.before.hash === pair.after.hash && !isSameFuel(pair),
   ).length;
   if (moved > 0) {
     found.push(
@@ -32,6 +33,11 @@ function programNotices({ before, after, matching }: Compared): string[] {
     );
   }
   return found;
+}
+
+/** No figure on either side is the same, too. */
+function isSameFuel({ before, after }: Pair): boolean {
+  return Object.is(before.figures.of(FUEL), after.figures.of(FUEL));
 }
 
 /** A run does not say by which version of the model it was made. */

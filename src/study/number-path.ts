@@ -1,6 +1,7 @@
 import { type Fault, shown } from '../config/document.ts';
 import { type JsonPath, pathText } from '../config/json.ts';
 import { suggest } from '../config/suggest.ts';
+import { nearPath, withDots } from './near-path.ts';
 
 /** The parts of a case that are files of numbers, any of which may be varied. */
 export const DOCUMENT_KINDS = ['car', 'store', 'strategy'] as const;
@@ -36,14 +37,17 @@ export function parseNumberPath(text: string): NumberPath | Fault {
     return { text, kind: known, keys, inFile: pathText(keys) };
   }
   const near = suggest(kind, DOCUMENT_KINDS);
+  const dotted = withDots(text);
   const hint =
-    known !== undefined
-      ? `what follows \`${known}.\` is the key of a number, or the keys that lead to it with dots between them`
-      : kind === 'cycle'
-        ? 'a cycle has no numbers to vary: list one for each speed factor, as "udds@0.95"'
-        : near !== undefined
-          ? `did you mean \`${near}\`?`
-          : 'a path begins with the kind of the file that the number stands in';
+    dotted !== text && !isFault(parseNumberPath(dotted))
+      ? `did you mean \`${dotted}\`?`
+      : known !== undefined
+        ? `what follows \`${known}.\` is the key of a number, or the keys that lead to it with dots between them`
+        : kind === 'cycle'
+          ? 'a cycle has no numbers to vary: list one for each speed factor, as "udds@0.95"'
+          : near !== undefined
+            ? `did you mean \`${near}\`?`
+            : 'a path begins with the kind of the file that the number stands in';
   return {
     code: 'unknown-path',
     found: shown(text),
@@ -79,16 +83,38 @@ export function withNumber(document: unknown, keys: JsonPath, value: number): un
  * @returns undefined if nothing is wrong
  */
 export function pathFault(path: NumberPath, document: unknown, mayBeNew = true): Fault | undefined {
+  const dotted = withDots(path.text);
+  if (dotted !== path.text) return bracketFault(path, dotted, document, mayBeNew);
   let value = document;
   for (const [depth, key] of path.keys.entries()) {
     const isLast = depth === path.keys.length - 1;
     const next = inner(value, key);
     if (isLast && next === undefined && mayBeNew && isOpen(value, path)) return undefined;
-    if (next === undefined) return missing(path, depth, value, mayBeNew);
+    if (next === undefined) return missing(path, depth, value, document, mayBeNew);
     if (isLast && typeof next !== 'number') return noNumber(path, next);
     value = next;
   }
   return undefined;
+}
+
+/** Brackets are in no path; what is wrong besides is told of the path without them. */
+function bracketFault(
+  { text }: NumberPath,
+  dotted: string,
+  document: unknown,
+  mayBeNew: boolean,
+): Fault {
+  const path = parseNumberPath(dotted);
+  const fault = isFault(path)
+    ? path
+    : pathFault(path, document, mayBeNew && typeof path.keys.at(-1) === 'string');
+  if (fault !== undefined) return { ...fault, found: shown(text) };
+  return {
+    code: 'unknown-path',
+    found: shown(text),
+    expected: 'dots between the keys, also before the entry of a list, which counts from 0',
+    hint: `did you mean \`${dotted}\`?`,
+  };
 }
 
 /** Own keys alone: `constructor` is no key of a file. */
@@ -109,7 +135,13 @@ function isOpen(value: unknown, path: NumberPath): boolean {
 /** Keys of every file that say nothing to the simulation. */
 const ABOUT = ['$schema', 'name', 'notes'];
 
-function missing(path: NumberPath, depth: number, value: unknown, mayBeNew: boolean): Fault {
+function missing(
+  path: NumberPath,
+  depth: number,
+  value: unknown,
+  document: unknown,
+  mayBeNew: boolean,
+): Fault {
   const before = [path.kind, ...path.keys.slice(0, depth)].map(String).join('.');
   const fault = { code: 'unknown-path', found: shown(path.text) };
   if (value === null || typeof value !== 'object') {
@@ -123,10 +155,10 @@ function missing(path: NumberPath, depth: number, value: unknown, mayBeNew: bool
     };
   }
   const there = Object.keys(value).filter((name) => !ABOUT.includes(name));
-  const near = suggest(key, there);
+  const near = nearPath(path.text, document);
   const hint =
     near !== undefined
-      ? `did you mean \`${[before, near, ...path.keys.slice(depth + 1).map(String)].join('.')}\`?`
+      ? `did you mean \`${near}\`?`
       : mayBeNew
         ? `write \`${key}\` into the file, or leave that ${path.kind} out of this study: what a file leaves out would be switched on by a number in it`
         : undefined;

@@ -1,8 +1,8 @@
-import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { existsSync, lstatSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
 import { InputError } from '../config/problem.ts';
 import { hasJournal, JOURNAL } from './journal.ts';
-import { FolderLock, LOCK } from './lock.ts';
+import { FolderLock, LOCK, type Patience } from './lock.ts';
 
 /** What is written into the folder of a study. */
 export const FILES = {
@@ -23,14 +23,20 @@ const LISTED = 5;
  * one of a study; nothing in it is touched before that is known.
  *
  * @param folder as the user gave it
+ * @param names of the files that are going to be written into it, besides its journal
+ * @param patience with another process that may be gone
  * @returns the lock, to be released at the end
  * @throws InputError where it is something else, or another process works in it; the errors of the
  *   system where it cannot be made or written to
  */
-export function claimFolder(folder: string): FolderLock {
-  refuseOther(folder);
+export async function claimFolder(
+  folder: string,
+  names: readonly string[],
+  patience: Patience,
+): Promise<FolderLock> {
+  refuseOther(folder, names);
   makeFolder(folder);
-  const lock = FolderLock.take(folder);
+  const lock = await FolderLock.take(folder, patience);
   removeUnfinished(folder);
   return lock;
 }
@@ -51,14 +57,46 @@ export function logPath(folder: string, hash: string): string {
 /** Makes a folder and those above it; Node's own way turns round for ever where none can be made. */
 function makeFolder(folder: string): void {
   if (existsSync(folder)) return;
+  // Resolved, since a slash behind a link asks for what it leads to.
+  if (lstatSync(resolve(folder), { throwIfNoEntry: false })?.isSymbolicLink()) {
+    throw refuse(folder, 'a link that leads nowhere', 'mend the link, or write elsewhere');
+  }
   makeFolder(dirname(folder));
-  mkdirSync(folder);
+  try {
+    mkdirSync(folder);
+  } catch (error) {
+    // Another shard may have made it in the meantime.
+    if ((error as NodeJS.ErrnoException).code !== 'EEXIST' || !existsSync(folder)) throw error;
+  }
 }
 
-function refuseOther(folder: string): void {
+/** A folder that is called as one of the files is kept: nobody knows what it is good for. */
+function refuseTaken(folder: string, names: readonly string[]): void {
+  for (const name of [...names, JOURNAL, LOCK]) {
+    const path = join(folder, name);
+    if (!isFolder(path)) continue;
+    throw new InputError([
+      {
+        code: 'cannot-write',
+        file: path,
+        found: 'a folder',
+        expected: 'nothing but a file of results under this name',
+        hint: 'move it away, or write elsewhere: `--out FOLDER`',
+      },
+    ]);
+  }
+}
+
+function isFolder(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false })?.isDirectory() === true;
+}
+
+function refuseOther(folder: string, names: readonly string[]): void {
+  if (folder === '') throw refuse('--out', 'an empty name', 'is a variable in it empty?');
   const there = statSync(folder, { throwIfNoEntry: false });
   if (there === undefined) return;
   if (!there.isDirectory()) throw refuse(folder, 'a file', 'write into a folder beside it');
+  refuseTaken(folder, names);
   if (hasJournal(folder)) return;
   const others = readdirSync(folder).filter((name) => !isBegun(folder, name));
   if (others.length === 0) return;
@@ -80,7 +118,7 @@ function isBegun(folder: string, name: string): boolean {
 export function removeUnfinished(folder: string): void {
   const logs = join(folder, FILES.logs);
   for (const place of [folder, logs]) {
-    if (statSync(place, { throwIfNoEntry: false })?.isDirectory() !== true) continue;
+    if (!isFolder(place)) continue;
     for (const name of readdirSync(place)) {
       // Those of a lock belong to a process that asks for it at this moment.
       const isLeftOver = UNFINISHED.test(name) && !name.startsWith(LOCK);

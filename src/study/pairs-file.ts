@@ -57,11 +57,27 @@ function headerPaths(
     });
     return undefined;
   }
-  return names.map((name) => {
+  const named = new Set(names.filter((name) => name !== ''));
+  for (const name of named) checkOnce(name, names, line, problems);
+  return names.map((name, column) => {
+    // What is wrong with a doubled one is told once.
+    if (names.indexOf(name) < column) return undefined;
     const path = parseNumberPath(name);
     if (!isFault(path)) return path;
     problems.add(line, { ...path, path: 'header', found: name });
     return undefined;
+  });
+}
+
+function checkOnce(name: string, names: readonly string[], line: number, problems: ProblemList) {
+  const columns = names.flatMap((other, k) => (other === name ? [k + 1] : []));
+  if (columns.length === 1) return;
+  problems.add(line, {
+    code: 'duplicate-column',
+    path: 'header',
+    found: `${name} in columns ${columns.join(', ')}`,
+    expected: 'each number in one column',
+    hint: 'leave one of them, or name the number that the other was meant for',
   });
 }
 

@@ -51,7 +51,7 @@ export class PartCheck {
     const { module, parameters } = file.plugin;
     this.#plugIns.add(namedFrom(folder, module));
     const source = await this.#threads.source({ name: file.name, folder, module, parameters });
-    return plugInIdentity(identity, source);
+    return plugInIdentity(identity, parameters, source);
   }
 
   /** What the schema alone has against a document. */

@@ -9,6 +9,8 @@ export interface Listed {
   readonly digest: string;
   /** What the user calls it, for messages. */
   readonly from: string;
+  /** What it is called where others have its name, if it has no other name of its own. */
+  readonly path?: string;
 }
 
 /** The parts of one kind, each once: those that the study lists, then those that only its cases name. */
@@ -19,6 +21,8 @@ export class PartList<Part extends Listed> {
   readonly #notices: string[];
   readonly #byDigest = new Map<string, number>();
   readonly #byName = new Map<string, number>();
+  /** Names that more than one would have had. */
+  readonly #shared = new Set<string>();
   /** How many of them the study lists. */
   listed = 0;
 
@@ -57,23 +61,48 @@ export class PartList<Part extends Listed> {
   }
 
   #add(part: Part, place: JsonPath): number {
-    const known = this.#byName.get(part.name);
+    const own = this.#toldApart(part);
+    const known = this.#byName.get(own.name);
     if (known !== undefined) {
       const rival = this.parts[known]!;
       this.#problems.at(place, {
         code: 'same-name',
-        found: `${part.name}, as ${rival.from} is called too`,
+        found: `${own.name}, as ${rival.from} is called too`,
         expected: `a name of its own for each ${this.#kind}, by which results tell them apart`,
-        hint:
-          this.#kind === 'cycle'
-            ? 'a cycle is called as its file: rename one of the two'
-            : 'mend the `name` in one of the two files',
+        hint: 'mend the `name` of one of the two',
       });
     }
     const index = this.parts.length;
-    this.parts.push(part);
-    this.#byDigest.set(part.digest, index);
-    if (known === undefined) this.#byName.set(part.name, index);
+    this.parts.push(own);
+    this.#byDigest.set(own.digest, index);
+    if (known === undefined) this.#byName.set(own.name, index);
     return index;
   }
+
+  /** Parts that are called as their files are called by their paths where that is no name of one. */
+  #toldApart(part: Part): Part {
+    const { name } = part;
+    const known = this.#byName.get(name);
+    if (known === undefined && !this.#shared.has(name)) return part;
+    const own = byPath(part);
+    const rival = known === undefined ? undefined : byPath(this.parts[known]!);
+    if (rival !== undefined && rival.name !== name) {
+      this.parts[known!] = rival;
+      this.#byName.delete(name);
+      this.#byName.set(rival.name, known!);
+    }
+    const moved = [rival, own].filter((one) => one !== undefined && one.name !== name);
+    if (moved.length > 0 && !this.#shared.has(name)) {
+      this.#shared.add(name);
+      const names = moved.map((one) => one!.name).join(' and ');
+      this.#notices.push(
+        `More than one ${this.#kind} is called ${name}: results call them by their paths, as ${names}.`,
+      );
+    }
+    return own;
+  }
+}
+
+function byPath<Part extends Listed>(part: Part): Part {
+  return part.path === undefined ? part : { ...part, name: part.path };
 }

@@ -3,9 +3,7 @@ import { join } from 'node:path';
 import type { Piscina } from 'piscina';
 import { packageRoot } from '../config/package-root.ts';
 import { DefectError } from '../config/problem.ts';
-import { type Chunk, type ChunkDone, NOT_BEGUN, type WorkerSetup } from './chunk.ts';
-import type { KnownBound } from './known-bounds.ts';
-import type { PlannedCase } from './plan.ts';
+import { type Chunk, type ChunkDone, NOT_BEGUN, type WorkerData } from './chunk.ts';
 
 /** What became of a chunk. */
 export type ChunkEnd =
@@ -22,6 +20,8 @@ export type ChunkEnd =
 
 /** A plug-in that never gives memory back ends at this, and not with all there is [MB]. */
 const HEAP = 1024;
+/** So many threads load before it is known how many there will be to do. */
+const EARLY = 2;
 /** Time between two looks at how long a case has been at work [ms]. */
 const LOOK = 200;
 
@@ -32,37 +32,36 @@ function sharedNumber(value: number): Int32Array {
 
 /** Threads that run chunks of cases. One that ends is replaced, and only its chunk is lost. */
 export class WorkerPool {
+  /** How many there are at most */
+  readonly jobs: number;
+  /** Longest that one case may take [s] */
+  readonly limit: number;
   readonly #pool: Piscina;
   readonly #stop: Int32Array;
-  /** Longest that one case may take [ms] */
-  readonly #limit: number;
 
-  private constructor(pool: Piscina, stop: Int32Array, limit: number) {
+  private constructor(pool: Piscina, stop: Int32Array, jobs: number, limit: number) {
     this.#pool = pool;
     this.#stop = stop;
-    this.#limit = limit;
+    this.jobs = jobs;
+    this.limit = limit;
   }
 
   /**
-   * @param setup what every worker is started with
-   * @param jobs how many there are
+   * Has the first threads load, which they do while the caller plans what they will run.
+   * @param jobs how many there are at most
    * @param limit longest that one case may take [s]
    */
-  static async start(
-    setup: Omit<WorkerSetup, 'stop'>,
-    jobs: number,
-    limit: number,
-  ): Promise<WorkerPool> {
+  static async start(jobs: number, limit: number): Promise<WorkerPool> {
     const filename = join(packageRoot(), 'dist', 'study-worker.js');
     if (!existsSync(filename)) throw new DefectError(`no ${filename}: reinstall the package`);
     const stop = sharedNumber(0);
-    const workerData: WorkerSetup = { ...setup, stop };
+    const workerData: WorkerData = { stop };
     const { Piscina } = await import('piscina');
     const pool = new Piscina({
       filename,
       name: 'run',
       workerData,
-      minThreads: jobs,
+      minThreads: Math.min(jobs, EARLY),
       maxThreads: jobs,
       idleTimeout: Number.POSITIVE_INFINITY,
       // A worker that waits must leave its event loop running, or plug-ins' timers never come.
@@ -72,11 +71,11 @@ export class WorkerPool {
     });
     // A worker that cannot even start: without an end, what waits for it would wait for ever.
     pool.on('error', () => pool.destroy());
-    return new WorkerPool(pool, stop, limit * 1000);
+    return new WorkerPool(pool, stop, jobs, limit);
   }
 
-  /** Runs a chunk, with what is known of its bounds, on the next free worker. */
-  async run(cases: readonly PlannedCase[], bounds: readonly KnownBound[]): Promise<ChunkEnd> {
+  /** Runs a chunk on the next free worker. */
+  async run(part: Pick<Chunk, 'setup' | 'cases' | 'bounds'>): Promise<ChunkEnd> {
     const at = sharedNumber(NOT_BEGUN);
     const ending = new AbortController();
     let seen = NOT_BEGUN;
@@ -86,10 +85,10 @@ export class WorkerPool {
       if (now !== seen) {
         seen = now;
         since = performance.now();
-      } else if (performance.now() - since > this.#limit) ending.abort();
+      } else if (performance.now() - since > this.limit * 1000) ending.abort();
     }, LOOK);
     try {
-      const chunk: Chunk = { cases, at, bounds };
+      const chunk: Chunk = { ...part, at };
       const done: ChunkDone = await this.#pool.run(chunk, { signal: ending.signal });
       return { kind: 'done', done };
     } catch (error) {

@@ -8,10 +8,11 @@ import { InputError, type Problem } from '../config/problem.ts';
 import { readStandardInput, STANDARD_INPUT } from '../config/standard-input.ts';
 import type { CaseNames, Summary } from '../summary/summary.ts';
 import { FILES } from './output-folder.ts';
+import { readManifest } from './read-manifest.ts';
 import { recordsIn } from './record-lines.ts';
 import { cellReader, figureColumns } from './result-columns.ts';
-import { readManifest } from './result-manifest.ts';
 import { FigureStore, type ResultRow } from './result-row.ts';
+import type { Shard } from './shard.ts';
 
 /** A result that was read: of one run, or of a study. */
 export interface Result {
@@ -66,13 +67,27 @@ function runResult(text: string, source: string, columns: WantedColumns): Result
 }
 
 function studyResult(source: string, columns: WantedColumns): Result {
-  const { cases, study, modelVersion, cycleShares } = readManifest(source);
+  const manifest = readManifest(source);
+  const { cases, study, model_version: modelVersion, cycle_shares: cycleShares } = manifest;
+  if (manifest.shard !== null) throw ofShard(source, manifest.shard);
   const rows = new RowReader(columns);
   const file = join(source, FILES.records);
   recordsIn(file, (value, place) => rows.add(value, place));
   const result = rows.result();
   if (result.rows.length !== cases) throw notWhole(file, result.rows.length, cases);
   return { ...result, source, study, modelVersion, cycleShares };
+}
+
+function ofShard(source: string, { k, n }: Shard): InputError {
+  return new InputError([
+    {
+      code: 'shard',
+      file: source,
+      found: `shard ${k}/${n} of a study`,
+      expected: 'the whole study',
+      hint: 'put the shards together first: `spinledger study --merge DIR... --out DIR`',
+    },
+  ]);
 }
 
 function notWhole(file: string, found: number, cases: number): InputError {
@@ -82,7 +97,7 @@ function notWhole(file: string, found: number, cases: number): InputError {
       file,
       found: `${found} cases`,
       expected: `${cases}, as manifest.json says`,
-      hint: 'run the study again with the same --out: it goes on where it stopped',
+      hint: 'run the study again with the same `--out`: it goes on where it stopped',
     },
   ]);
 }

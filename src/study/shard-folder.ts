@@ -1,13 +1,11 @@
 import { createHash } from 'node:crypto';
-import { existsSync, statSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { readText } from '../config/files.ts';
-import { parseJson } from '../config/json.ts';
 import { InputError, type Problem } from '../config/problem.ts';
-import { JOURNAL } from './journal.ts';
 import { linesOf } from './lines.ts';
 import type { Manifest } from './manifest.ts';
 import { FILES } from './output-folder.ts';
+import { readManifest } from './read-manifest.ts';
 import { countOf } from './shard.ts';
 
 /** A folder with the results of a shard. */
@@ -28,7 +26,7 @@ export interface ShardFolder {
  * @returns undefined with a problem added
  */
 export function readShard(folder: string, problems: Problem[]): ShardFolder | undefined {
-  const manifest = readManifest(folder, problems);
+  const manifest = manifestIn(folder, problems);
   if (manifest === undefined) return undefined;
   const { shard, cases } = manifest;
   if (shard === null) {
@@ -51,6 +49,16 @@ export function readShard(folder: string, problems: Problem[]): ShardFolder | un
   return undefined;
 }
 
+function manifestIn(folder: string, problems: Problem[]): Manifest | undefined {
+  try {
+    return readManifest(folder);
+  } catch (error) {
+    if (!(error instanceof InputError)) throw error;
+    problems.push(...error.problems);
+    return undefined;
+  }
+}
+
 /** Whether `results.jsonl` is what the manifest was written with. */
 function hasItsRecords(folder: string, manifest: Manifest, problems: Problem[]): boolean {
   const path = join(folder, FILES.records);
@@ -70,56 +78,6 @@ function hasItsRecords(folder: string, manifest: Manifest, problems: Problem[]):
 }
 
 const RUN_AGAIN = 'run the shard again with the same `--out`: finished cases are kept';
-
-function readManifest(folder: string, problems: Problem[]): Manifest | undefined {
-  const path = join(folder, FILES.manifest);
-  if (!existsSync(path)) {
-    problems.push(noManifest(folder));
-    return undefined;
-  }
-  try {
-    const { value } = parseJson(readText(path, 'the manifest of a study'), path);
-    if (isManifest(value)) return value;
-    problems.push(
-      problem(path, 'no manifest of a study', 'the manifest of a shard', 'name the folder again'),
-    );
-  } catch (error) {
-    if (!(error instanceof InputError)) throw error;
-    problems.push(...error.problems);
-  }
-  return undefined;
-}
-
-function noManifest(folder: string): Problem {
-  const expected = 'a folder with the results of a shard';
-  if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) {
-    const found = existsSync(folder) ? 'a file' : 'no such folder';
-    return problem(folder, found, expected, 'name the `--out` folder of a shard');
-  }
-  if (existsSync(join(folder, JOURNAL))) {
-    return problem(folder, 'a shard that has not been finished', expected, RUN_AGAIN);
-  }
-  return problem(folder, `a folder without ${FILES.manifest}`, expected, 'leave it out');
-}
-
-/** Whether a value has what a merge works with. */
-function isManifest(value: unknown): value is Manifest {
-  const manifest = (value ?? {}) as Partial<Record<keyof Manifest, unknown>>;
-  const { shard } = manifest as Partial<Manifest>;
-  return (
-    [manifest.tool, manifest.model_version, manifest.study, manifest.plan].every(isText) &&
-    isText(manifest.records_sha256) &&
-    [manifest.cases, manifest.done, manifest.failed].every(Number.isSafeInteger) &&
-    Array.isArray(manifest.varied) &&
-    typeof manifest.outputs === 'object' &&
-    (shard === null ||
-      (shard !== undefined && [shard.k, shard.n, shard.of_cases].every(Number.isSafeInteger)))
-  );
-}
-
-function isText(value: unknown): boolean {
-  return typeof value === 'string';
-}
 
 function problem(file: string, found: string, expected: string, hint: string): Problem {
   return { code: 'merge', file, found, expected, hint };

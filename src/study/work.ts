@@ -1,19 +1,15 @@
 import { DefectError, InputError, type Problem } from '../config/problem.ts';
 import { failedCase, inputFailure } from './case-runner.ts';
-import type { ChunkDone, Failure } from './chunk.ts';
+import { type Chunk, type ChunkDone, type Failure, sharedSetup } from './chunk.ts';
 import { ChunkSize } from './chunk-size.ts';
 import { endedEarly } from './disturbance.ts';
 import type { Journal } from './journal.ts';
 import { KnownBounds } from './known-bounds.ts';
 import type { Plan, PlannedCase } from './plan.ts';
-import { type ChunkEnd, WorkerPool } from './pool.ts';
+import type { ChunkEnd, WorkerPool } from './pool.ts';
 
 /** How the cases of a study are worked off. */
 export interface WorkOptions {
-  /** Cases at a time */
-  readonly jobs: number;
-  /** Longest that one case may take [s] */
-  readonly limit: number;
   /** Whether the first case that fails ends the work */
   readonly failFast: boolean;
   /** Ends the work soon; what has been finished stays in the journal */
@@ -47,6 +43,8 @@ const FALSE_STARTS = 3;
  * @param indices of the cases, in the order in which they are begun
  * @param folder of the study
  * @param journal of that folder
+ * @param pool of workers, which are left for the caller to end
+ * @param options
  * @returns what was finished: all, unless the signal or a failure ended it
  * @throws InputError where a log cannot be written; the errors of the system where the journal cannot
  */
@@ -55,75 +53,77 @@ export async function runCases(
   indices: readonly number[],
   folder: string,
   journal: Journal,
+  pool: WorkerPool,
   options: WorkOptions,
 ): Promise<Progress> {
-  if (indices.length === 0) return { finished: 0, failed: 0 };
-  const jobs = Math.min(options.jobs, indices.length);
-  const crew = await Crew.start(plan, folder, { ...options, jobs });
+  const crew = new Crew(pool, plan, folder, options);
   try {
     return await crew.run(plan, indices, journal);
   } finally {
-    await crew.end();
+    crew.end();
   }
 }
 
 /** Where the cases of a batch come from, by their indices. */
 export type CaseSource = Pick<Plan, 'caseAt' | 'outputs'>;
 
-/** A pool of workers that runs one batch of cases after the other. */
+/** Runs one batch of cases after the other with a pool of workers. */
 export class Crew {
   readonly #pool: WorkerPool;
+  readonly #setup: Uint8Array;
   readonly #options: WorkOptions;
   readonly #stop: () => void;
   #grace: NodeJS.Timeout | undefined;
 
-  private constructor(pool: WorkerPool, options: WorkOptions) {
+  /**
+   * @param pool whose workers have not run anything else, and will not
+   * @param plan what the cases of all batches are made from, and what is written besides results
+   * @param folder of the study
+   * @param options
+   */
+  constructor(
+    pool: WorkerPool,
+    { sources, outputs }: Pick<Plan, 'sources' | 'outputs'>,
+    folder: string,
+    options: WorkOptions,
+  ) {
+    const { failFast, signal } = options;
     this.#pool = pool;
+    this.#setup = sharedSetup({ sources, outputs, folder, failFast });
     this.#options = options;
     this.#stop = () => {
       pool.stop();
       // A thread that is ended while it loads can take the process with it: they get some time.
       this.#grace = setTimeout(() => void pool.end(), GRACE);
     };
-    options.signal.addEventListener('abort', this.#stop);
-  }
-
-  /**
-   * @param plan what the cases of all batches are made from, and what is written besides results
-   * @param folder of the study
-   * @param options
-   */
-  static async start(
-    { sources, outputs }: Pick<Plan, 'sources' | 'outputs'>,
-    folder: string,
-    options: WorkOptions,
-  ): Promise<Crew> {
-    const { jobs, limit, failFast } = options;
-    const pool = await WorkerPool.start({ sources, outputs, folder, failFast }, jobs, limit);
-    return new Crew(pool, options);
+    signal.addEventListener('abort', this.#stop);
   }
 
   /** Runs a batch, as `runCases` does. */
   async run(cases: CaseSource, indices: readonly number[], journal: Journal): Promise<Progress> {
-    const lanes = Math.min(this.#options.jobs, indices.length);
-    const work = new Work(cases, indices, journal, this.#options);
-    await Promise.all(Array.from({ length: lanes }, () => work.lane(this.#pool)));
+    const lanes = Math.min(this.#pool.jobs, indices.length);
+    const work = new Work(cases, indices, journal, this.#pool, this.#options);
+    const run: RunChunk = (part) => this.#pool.run({ setup: this.#setup, ...part });
+    await Promise.all(Array.from({ length: lanes }, () => work.lane(run)));
     return work.progress;
   }
 
-  /** Ends all workers at once. */
-  async end(): Promise<void> {
+  /** Listens no longer to the signal. */
+  end(): void {
     this.#options.signal.removeEventListener('abort', this.#stop);
     clearTimeout(this.#grace);
-    await this.#pool.end();
   }
 }
+
+type RunChunk = (part: Pick<Chunk, 'cases' | 'bounds'>) => Promise<ChunkEnd>;
 
 /** The cases that are still to be run, and what has come of the others. */
 class Work {
   readonly #plan: CaseSource;
   readonly #indices: readonly number[];
   readonly #journal: Journal;
+  /** Longest that one case may take [s] */
+  readonly #limit: number;
   readonly #options: WorkOptions;
   readonly #size: ChunkSize;
   readonly #bounds = new KnownBounds();
@@ -143,13 +143,15 @@ class Work {
     plan: CaseSource,
     indices: readonly number[],
     journal: Journal,
+    { jobs, limit }: Pick<WorkerPool, 'jobs' | 'limit'>,
     options: WorkOptions,
   ) {
     this.#plan = plan;
     this.#indices = indices;
     this.#journal = journal;
+    this.#limit = limit;
     this.#options = options;
-    this.#size = new ChunkSize(options.jobs);
+    this.#size = new ChunkSize(jobs);
   }
 
   get progress(): Progress {
@@ -157,11 +159,11 @@ class Work {
   }
 
   /** Feeds one worker until there is nothing left. A chunk runs while the last one is written. */
-  async lane(pool: WorkerPool): Promise<void> {
+  async lane(run: RunChunk): Promise<void> {
     let kept = Promise.resolve();
     try {
       for (let cases = this.#take(); cases !== undefined; cases = this.#take()) {
-        const end = await pool.run(cases, this.#bounds.among(cases));
+        const end = await run({ cases, bounds: this.#bounds.among(cases) });
         if (this.#options.signal.aborted && end.kind === 'lost') break;
         await kept;
         kept = this.#end(cases, end);
@@ -174,7 +176,7 @@ class Work {
     }
     await kept;
     // What another lane lost may have come to the queue while this one waited.
-    if (this.#again.length > 0 && !this.#hasEnded()) await this.lane(pool);
+    if (this.#again.length > 0 && !this.#hasEnded()) await this.lane(run);
   }
 
   #hasEnded(): boolean {
@@ -216,7 +218,7 @@ class Work {
   }
 
   async #giveUp(planned: PlannedCase, { why, message }: ChunkEnd & { kind: 'lost' }) {
-    const problem = why === 'late' ? tooLong(this.#options.limit) : endOf(message);
+    const problem = why === 'late' ? tooLong(this.#limit) : endOf(message);
     const error = inputFailure([problem]);
     const { line } = failedCase(planned, this.#plan.outputs, error);
     const failure = { names: planned.names, error };

@@ -17,6 +17,11 @@ const PEAK_MEMORY = fileURLToPath(new URL('./peak-memory.js', import.meta.url));
 const PARTS = { cars: ['estate'], stores: ['rim-45'], strategies: ['coast'], cycles: ['udds'] };
 const CASES = 1000;
 const ROUNDS = 3;
+/** One job still has its garbage collected and its code compiled on other cores, if it is let. */
+const ON_ONE_CORE =
+  spawnSync('taskset', ['-c', '0', 'true']).status === 0
+    ? ['taskset', '-c', '0', process.execPath]
+    : undefined;
 /** A journal with a finished case in it is longer than this [bytes]. */
 const HEADER = 500;
 
@@ -33,12 +38,14 @@ export async function studyFigures() {
     const loop = await timeLoop();
     const one = best(() => secondsFor(study, folder, 1));
     const two = best(() => secondsFor(study, folder, 2));
+    const oneCore = ON_ONE_CORE && best(() => secondsFor(study, folder, 1, ON_ONE_CORE));
     const alone = await counting(1);
     const together = await counting(2);
     return {
       study_1000_udds_s_best_1_job: round(one),
       study_1000_udds_s_best_2_jobs: round(two),
       study_2_jobs_over_1: round(one / two),
+      ...(oneCore && { study_2_cores_over_1: round(oneCore / two) }),
       counting_2_threads_over_1: round((2 * alone) / together),
       study_overhead_ms_a_case: round((one / CASES) * 1e3 - loop),
       ...(await hundredThousand(folder)),
@@ -49,10 +56,10 @@ export async function studyFigures() {
 }
 
 /** Seconds from the first case of a study to its last, workers' start and journal with them. */
-function secondsFor(study, folder, jobs) {
+function secondsFor(study, folder, jobs, [command, ...before] = [process.execPath]) {
   const out = join(folder, 'out');
   const args = ['study', study, '--out', out, '--jobs', String(jobs), '--format', 'none'];
-  const done = spawnSync(process.execPath, [PROGRAM, ...args], { encoding: 'utf8' });
+  const done = spawnSync(command, [...before, PROGRAM, ...args], { encoding: 'utf8' });
   if (done.status !== 0) throw new Error(`study: status ${done.status}: ${done.stderr}`);
   const { seconds } = JSON.parse(readFileSync(join(out, 'made.json'), 'utf8'));
   rmSync(out, { recursive: true });

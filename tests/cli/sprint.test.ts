@@ -14,6 +14,7 @@ const LOOKED_AT = [
   'fill',
   't_0_100_kmh_s',
   'boost_s',
+  'boost_ended',
   'engine_limit_adhesion_s',
   'manoeuvre',
   'store',
@@ -116,6 +117,7 @@ describe('sprint', () => {
     expect(rows.map(({ fill }) => fill)).toEqual(['none', 'empty', 'half', 'full']);
     expect(Number(rows[3]!.t_0_100_kmh_s)).toBe(json().with_store.t_0_100_kmh_s);
     expect(rows[0]!.boost_s).toBe('');
+    expect(rows.map(({ boost_ended }) => boost_ended)).toEqual(['', '0', '1', '1']);
     expect(Number(rows[0]!.engine_limit_adhesion_s)).toBeGreaterThan(1);
     const markdown = spinledger(0, [...CASE, '--format', 'markdown']).stdout;
     expect(markdown).toContain('### Energy of the standing start, kJ');

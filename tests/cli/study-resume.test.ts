@@ -74,6 +74,7 @@ describe('a study that is ended and started again', () => {
     const wider = { vary: [{ path: 'store.power_limit_kW', list: [10, 20, 30] }] };
     const more = spinledger(0, ['study', writeStudy(folder, wider), '--out', out, ...NO_PRINT]);
     expect(more.stderr).toContain('2 cases finished before');
+    expect(more.stderr).toContain('small has changed since its results in');
     expect(recordsIn(out).map(({ varied }) => varied)).toEqual(
       [10, 20, 30].map((value) => ({ 'store.power_limit_kW': value })),
     );
@@ -83,6 +84,7 @@ describe('a study that is ended and started again', () => {
     expect(resultsIn(out)).toEqual(whole(logged, join(folder, 'once')));
     const nothing = spinledger(0, ['study', logged, '--out', out, ...NO_PRINT]);
     expect(nothing.stderr).toContain('0 of 3 cases are left to run');
+    expect(nothing.stderr).not.toContain('has changed');
     expect(resultsIn(out)).toEqual(resultsIn(join(folder, 'once')));
   });
 
@@ -95,6 +97,22 @@ describe('a study that is ended and started again', () => {
     writeFileSync(journal, readFileSync(journal, 'utf8').slice(0, -100));
     const { stderr } = spinledger(0, ['study', study, '--out', out, ...NO_PRINT]);
     expect(stderr).toContain('1 of 3 cases are left to run');
+    expect(resultsIn(out)).toEqual(expected);
+  });
+
+  it('says that lines are damaged until their cases have been run again', () => {
+    const folder = temporaryFolder();
+    const study = writeStudy(folder, { vary: [powers(2)] });
+    const out = join(folder, 'out');
+    const expected = whole(study, out);
+    const journal = join(out, 'journal.jsonl');
+    const text = readFileSync(journal, 'utf8');
+    writeFileSync(journal, text.replace('"fuel"', '"feul"'));
+    const run = () => spinledger(0, ['study', study, '--out', out, ...NO_PRINT]).stderr;
+    const first = run();
+    expect(first).toContain('1 line damaged');
+    expect(first).toContain('1 of 2 cases are left to run');
+    expect(run()).not.toContain('damaged');
     expect(resultsIn(out)).toEqual(expected);
   });
 
@@ -139,6 +157,7 @@ describe('the folder of a study', () => {
     ['a file', (folder: string) => join(folder, 'study.json'), 'found a file'],
     ['within a file', (folder: string) => join(folder, 'study.json', 'out'), 'which is no folder'],
     ['a place that cannot be written', () => '/proc/none', 'found'],
+    ['without a name', () => '', 'found an empty name'],
   ])('is refused before the first case where it is %s', (_what, out, words) => {
     const folder = temporaryFolder();
     const study = writeStudy(folder, {});
@@ -156,6 +175,17 @@ describe('the folder of a study', () => {
     const { stderr } = spinledger(2, ['study', study, '--out', out, ...NO_PRINT]);
     expect(stderr).toContain('results.csv` is one of its inputs');
     expect(readFileSync(join(out, 'results.csv'), 'utf8')).toMatch(/^store/);
+  });
+
+  it('is refused where it holds results of another study, which stay as they are', () => {
+    const folder = temporaryFolder();
+    const out = join(folder, 'out');
+    const before = whole(writeStudy(folder, {}), out);
+    const other = writeStudy(folder, { name: 'other', outputs: { logs: true } });
+    const { stderr } = spinledger(2, ['study', other, '--out', out, ...NO_PRINT]);
+    expect(stderr).toContain('found results of the study small (1 case)');
+    expect(resultsIn(out)).toEqual(before);
+    expect(existsSync(join(out, 'logs'))).toBe(false);
   });
 
   it('keeps what else lies beside results', () => {

@@ -80,7 +80,7 @@ describe('a study', () => {
     expect(merge(shards[1]!)).toContain('found no shard 1/2');
     expect(merge(...shards, shards[0]!)).toContain('the same folder as');
     rmSync(join(shards[0]!, 'manifest.json'));
-    expect(merge(...shards)).toContain('found a shard that has not been finished');
+    expect(merge(...shards)).toContain('found a study that has not ended');
     expect(merge(...shards, join(folder, 'none'))).toContain('found no such folder');
     const own = spinledger(2, ['study', '--merge', ...shards, '--out', shards[1]!, ...NO_PRINT]);
     expect(own.stderr).toContain('which is merged');

@@ -1,6 +1,7 @@
-import { cpSync } from 'node:fs';
+import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { inputHash } from '../../src/config/hash.ts';
 import { loadCar, loadCase, loadCycle, loadStore, loadStrategy } from '../../src/config/load.ts';
 import { EXAMPLES, exampleData, folderWith, problemsOf } from './drafts.ts';
 
@@ -113,10 +114,49 @@ describe('an identity', () => {
     const folder = folderWith({});
     cpSync(at('cars'), folder, { recursive: true });
     expect((await loadCar(join(folder, 'compact.json'))).identity).toEqual(original.identity);
-    const { readFileSync, writeFileSync } = await import('node:fs');
     const table = join(folder, 'compact-engine.csv');
     writeFileSync(table, readFileSync(table, 'utf8').replace('750,0,0.0979', '750,0,0.0980'));
     expect((await loadCar(join(folder, 'compact.json'))).identity).not.toEqual(original.identity);
+  });
+
+  it('does not change with the name of a table or a plug-in', async () => {
+    const folder = folderWith({});
+    const rename = (kind: string, from: string, to: string, file: object, name: string) => {
+      cpSync(at(`${kind}/${from}`), join(folder, to));
+      writeFileSync(join(folder, name), JSON.stringify(file));
+      return join(folder, name);
+    };
+    const car = exampleData('cars/compact.json');
+    expect(car.engine.fuel_use.file).toBe('compact-engine.csv');
+    car.engine.fuel_use.file = 'map.csv';
+    const store = exampleData('stores/large.json');
+    expect(store.losses.file).toBe('large-losses.csv');
+    store.losses.file = 'losses.csv';
+    const strategy = exampleData('strategies/plugin.json');
+    expect(strategy.plugin.module).toMatch(/last-speed\.mjs$/);
+    strategy.plugin.module = './mine.mjs';
+    const paths = {
+      car: rename('cars', 'compact-engine.csv', 'map.csv', car, 'car.json'),
+      store: rename('stores', 'large-losses.csv', 'losses.csv', store, 'store.json'),
+      strategy: rename('strategies', 'last-speed.mjs', 'mine.mjs', strategy, 'strategy.json'),
+    };
+    const original = await Promise.all([
+      loadCar(at('cars/compact.json')),
+      loadStore(at('stores/large.json')),
+      loadStrategy(at('strategies/plugin.json')),
+    ]);
+    const copies = await Promise.all([
+      loadCar(paths.car),
+      loadStore(paths.store),
+      loadStrategy(paths.strategy),
+    ]);
+    expect(copies.map(({ identity }) => inputHash(identity))).toEqual(
+      original.map(({ identity }) => inputHash(identity)),
+    );
+    strategy.plugin.parameters = { ...strategy.plugin.parameters, other: 1 };
+    writeFileSync(paths.strategy, JSON.stringify(strategy));
+    const changed = await loadStrategy(paths.strategy);
+    expect(inputHash(changed.identity)).not.toBe(inputHash(original[2].identity));
   });
 
   it('of a cycle changes with a number, not with the way it is written', async () => {

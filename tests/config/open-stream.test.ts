@@ -1,3 +1,5 @@
+import { execFileSync } from 'node:child_process';
+import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { openStream, readText } from '../../src/config/files.ts';
@@ -38,10 +40,26 @@ describe('openStream', () => {
       join(folder, 'gone', 'monday.csv'),
       join(folder, 'monday.csv', 'x'),
       folder,
+      '/dev/zero',
     ]) {
       const whole = problemsOf(() => readText(path, 'a log'))[0];
       expect(await refusal(path)).toEqual(whole);
     }
+  });
+
+  it('takes a pipe, but no device, which may never end', async () => {
+    const pipe = join(folderWith({}), 'pipe');
+    execFileSync('mkfifo', [pipe]);
+    const writing = writeFile(pipe, 'time_s\n');
+    expect(await textOf(pipe)).toBe('time_s\n');
+    await writing;
+    expect(await refusal('/dev/zero')).toEqual({
+      code: 'device',
+      file: '/dev/zero',
+      found: 'a device',
+      expected: 'a log',
+      hint: 'name a file or a pipe',
+    });
   });
 
   it('may be given up before its end, and read again', async () => {

@@ -9,7 +9,7 @@ import { plainPaint } from '../../src/output/paint.ts';
 import { compare } from '../../src/study/comparison.ts';
 import type { StudyRecord } from '../../src/study/record.ts';
 import { doneRecord, failedRecord, type Made } from '../study/records.ts';
-import { gatesOf, realRecord, resultOf } from '../study/results.ts';
+import { gatesOf, lacking, realRecord, resultOf } from '../study/results.ts';
 import { expectWithin } from '../within.ts';
 
 async function compared(
@@ -284,6 +284,63 @@ describe('a comparison as JSON', () => {
   });
 });
 
+describe('names with characters that steer a terminal, a page or a parser', () => {
+  it('are spelled the same in every form', async () => {
+    const name = 'a\nb\u001b[31m\u2028\u202e\ud800 | <i>&amp;*~c~';
+    const spelled = 'a\\u000ab\\u001b[31m\\u2028\\u202e\\ud800 | <i>&amp;*~c~';
+    const gates = gatesOf([{ name, figure: 'fuel_store_L_per_100km', at_most: 1 }], { name });
+    const comparison = await compared([doneRecord()], [doneRecord()], gates);
+    expect(compareTable(comparison, plainPaint)).toContain(`FAILS  ${spelled}\n`);
+    expect(missedGateLines(comparison)[0]).toContain(`does not hold: ${spelled}: fuel`);
+    const inXml = spelled.replaceAll('&', '&amp;').replace('<', '&lt;').replace('>', '&gt;');
+    expect(gatesJunit(comparison)).toContain(`<testcase name="${inXml}" classname="${inXml}"`);
+    const markdown = compareMarkdown(comparison);
+    const cell = markdown.split('\n').find((line) => line.includes('**does not hold**'));
+    expect(cell?.split(/(?<!\\) ?\| ?/)[2]?.replace(/\\([^\w\s])/g, '$1')).toBe(spelled);
+    // Nothing of it is left to be taken for a mark of the page.
+    expect(cell).toContain('\\<i\\>\\&amp;\\*\\~c\\~');
+  });
+});
+
+describe('a case without a figure for fuel', () => {
+  const fuel = (cycle: string, used: number) => doneRecord({ cycle, fuel: [5, 4.8, used] });
+  const before = [fuel('udds', 4.5), fuel('nycc', 4.6)];
+  const after = [fuel('udds', 4.4), lacking(fuel('nycc', 4.6), 'fuel', 'store_L_per_100km')];
+
+  it('is told apart, with a dash for what it lacks and NaN nowhere', async () => {
+    const comparison = await compared(before, after);
+    const table = compareTable(comparison, plainPaint);
+    const markdown = compareMarkdown(comparison);
+    for (const text of [table, markdown]) {
+      expect(text).toContain('1 with less fuel, 0 with more, 0 unchanged, 1 without a figure for');
+      expect(text).toContain('No figure for fuel');
+      expect(text).not.toContain('NaN');
+    }
+    expect(table).toMatch(/^ {2}nycc +4\.600 +– +– /m);
+    expect(markdown).toContain('| nycc | 4.600 | – | – |');
+    const csv = [...compareCsv(comparison)].join('');
+    expect(csv).not.toContain('NaN');
+    expect(parse(csv, { columns: true })[1]).toMatchObject({
+      before_fuel_store_L_per_100km: '4.6',
+      after_fuel_store_L_per_100km: '',
+      change_fuel_store_L_per_100km: '',
+    });
+    const { counts } = JSON.parse([...compareJson(comparison, 'x')].join(''));
+    expect(counts).toMatchObject({ compared: 2, less_fuel: 1, unchanged: 0, no_figure: 1 });
+  });
+
+  it('leaves the ledger open where a line of it is null, and says so first', async () => {
+    const { ledger } = after[0]!;
+    const broken = {
+      ...after[0]!,
+      ledger: { ...ledger, wheel: { ...ledger.wheel, rolling_kJ: null as unknown as number } },
+    };
+    const table = compareTable(await compared([before[0]!], [broken]), plainPaint);
+    expect(table).not.toContain('NaN');
+    expect(table).toMatch(/What moved in the ledger[^\n]*\n {2}rolling +– +–\n/);
+  });
+});
+
 describe('messages about gates', () => {
   it('name each gate that does not hold with its condition and the worst five cases', async () => {
     const lines = missedGateLines(await compared(twenty(0), twenty(1), GATES));
@@ -291,8 +348,37 @@ describe('messages about gates', () => {
     expect(lines[0]).toBe(
       'gate does not hold: burns no more: change of fuel_store_L_per_100km at most 0.01',
     );
-    expect(lines[1]).toMatch(/^ {2}\w+ · hwfet · mass_kg=\d0: 0\.1 \(8\.5 before, 8\.6 after\)$/);
+    expect(lines[1]).toMatch(/^ {2}\w+ · hwfet · mass_kg=\d0: \+0\.1 \(8\.5 before, 8\.6 after\)$/);
     expect(lines[6]).toBe('  and 3 more of 20');
+  });
+
+  it('tell in the table and in JUnit XML what was asked and what was found', async () => {
+    const gates = gatesOf([
+      { name: 'all', figure: 'fuel_store_L_per_100km', at_most: 9 },
+      { name: 'most', figure: 'fuel_store_L_per_100km', of: 'change_pct', at_most: 1 },
+      { name: 'slip', figure: 'fuel_store_L_per_100km', at_most: 9, cases: { car: 'vna' } },
+    ]);
+    const fuel = (cycle: string, used: number) => doneRecord({ cycle, fuel: [5, 4.8, used] });
+    const comparison = await compared(
+      [fuel('udds', 4), fuel('nycc', 4), fuel('us06', 4)],
+      [fuel('udds', 4), fuel('nycc', 4.4), fuel('us06', 4.2)],
+      gates,
+    );
+    const table = compareTable(comparison, plainPaint);
+    expect(table).toContain(
+      'holds  all\n' +
+        '       asks  fuel_store_L_per_100km at most 9\n' +
+        '       found nycc: 4.4; nearest to the limit of 3 cases\n' +
+        'FAILS  most\n' +
+        '       asks  change of fuel_store_L_per_100km in % at most 1\n' +
+        '       found nycc: +10 % (4 before, 4.4 after); worst of the 2 of 3 cases that do not hold\n',
+    );
+    expect(table).toContain('       but   no case has car vna');
+    const xml = gatesJunit(comparison);
+    expect(xml).toContain(
+      'message="asks fuel_store_L_per_100km at most 9; but no case has car vna',
+    );
+    expect(xml).toContain('<system-out>asks fuel_store_L_per_100km at most 9; found nycc: 4.4;');
   });
 
   it('show all digits of a figure that looks like the limit that it misses', async () => {

@@ -294,6 +294,31 @@ describe('the picture of a curve', () => {
     expect(text.match(/◆/g)).toHaveLength(1);
   });
 
+  it('has the bound beside it, with marks of its own, on the same axes', () => {
+    const own = curveOf([
+      [0, 0],
+      [2, 2],
+      [4, 4],
+    ]);
+    const { points, knee } = curveOf([
+      [0, 0],
+      [1, 9],
+      [2, 12],
+      [3, 13],
+      [4, 14],
+    ]);
+    const lines = curvePlot({ ...own, bound: { points, knee } });
+    // Twelve rows: 14 % is the first; 0 % the last, where the strategy hides the bound; 2 % is at
+    // 11 · 12 / 14 = 9.4, 4 % at 11 · 10 / 14 = 7.9.
+    expect(lines[0]).toMatch(/^ {2}14\.00 │ {59}○$/);
+    expect(lines[9]).toMatch(/^ {8}│ {30}•$/);
+    expect(lines[11]).toMatch(/^ {3}0\.00 │•$/);
+    expect(lines[8]).toMatch(/•$/);
+    expect(lines.slice(0, 12).join('').match(/○/g)).toHaveLength(3);
+    expect(lines.find((line) => line.includes('◇'))?.indexOf('◇')).toBe(9 + 15);
+    expect(lines.at(-1)).toContain('○ any strategy at its best (◇)');
+  });
+
   it('is a line along its top where the saving never changes', () => {
     const lines = curvePlot(
       curveOf([

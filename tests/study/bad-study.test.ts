@@ -76,6 +76,33 @@ describe('the parts of a study', () => {
       path: 'stores[1]',
       found: expect.stringMatching(/^rim-60, as .*rim-60\.json is called too$/),
     });
+    const cycle = (speed: number) => ({
+      name: 'c',
+      time_s: [0, 10, 20],
+      speed_kmh: [0, speed, 0],
+    });
+    expect(await problemOf({ ...ONE, cycles: [cycle(20), cycle(21)] })).toMatchObject({
+      code: 'same-name',
+      path: 'cycles[1]',
+      found: 'c, as `cycles[0]` is called too',
+    });
+  });
+
+  it('that are logs which need a flag are made into cycles by a command, which is told', async () => {
+    const files = {
+      'mine 1.csv': 'time;speed\n0;0\n1;3\n2;0\n',
+      'miles.csv': 'time,speed\n0,0\n1,3\n2,0\n',
+    };
+    const problems = await studyProblems({ ...ONE, cycles: ["'mine 1.csv'", 'miles.csv'] }, files);
+    const hints = problems.map(({ hint }) => hint?.replace(/\/[^ ']*\//g, ''));
+    expect(hints).toEqual([
+      expect.stringMatching(
+        /read it with `--delimiter ';'`.*; a study takes no such flag: make a cycle of the log first, `spinledger cycle convert 'mine 1\.csv' 'mine 1-cycle\.csv' --delimiter ';'`, and name that one$/,
+      ),
+      expect.stringMatching(
+        /`spinledger cycle convert miles\.csv miles-cycle\.csv --columns speed='speed:/,
+      ),
+    ]);
   });
 
   it('that are samples of a cycle are told in the units of their keys', async () => {
@@ -122,7 +149,19 @@ describe('a path of a study', () => {
       '`store` has `mass_kg`, `axle`, `rotor`',
       'did you mean `store.rotor.min_speed_rpm`?',
     ],
-    ['store.power_limit', 'one of the keys', 'did you mean `power_limit_kW`?'],
+    [
+      'store.power_limit',
+      'one of the keys',
+      'did you mean `store.power_limit_kW`? its unit stands at the end',
+    ],
+    ['store.energy_at_max_kJ', 'one of', 'did you mean `store.rotor.energy_at_max_kJ`?'],
+    ['car.gearbox.ratios[0]', 'dots between the keys', 'did you mean `car.gearbox.ratios.0`?'],
+    ['car.gearbox.ratios[2', 'dots between the keys', 'did you mean `car.gearbox.ratios.2`?'],
+    ['car["mass_kg"]', 'a path such as', 'did you mean `car.mass_kg`?'],
+    ['car.gear_box.ratio[0]', '`car` has `mass_kg`', 'did you mean `car.gearbox.ratios.0`?'],
+    ['car.ratios[0]', '`car` has `mass_kg`', 'did you mean `car.gearbox.ratios.0`?'],
+    ['car.gearbox.ratios[6]', '`car.gearbox.ratios.0` to `car.gearbox.ratios.5`', undefined],
+    ['store.rotor[0]', '`store.rotor` has `energy_at_max_kJ`', undefined],
     ['store.axle', 'a path that ends at a number; "rear" stands there', undefined],
     ['store.rotor', 'as `store.rotor.energy_at_max_kJ`', undefined],
     ['store.mass_kg.x', 'a path that ends at `store.mass_kg`', undefined],
@@ -287,6 +326,17 @@ describe('the values of an axis', () => {
     );
   });
 
+  it('stand in one column of a table, and a doubled one is told once', async () => {
+    const csv = 'store.mass_kg,stor.mass_kg,store.mass_kg,stor.mass_kg\n1,2,3,4\n';
+    const problems = await studyProblems({ ...ONE, vary: [{ pairs: 'p.csv' }] }, { 'p.csv': csv });
+    expect(problems).toMatchObject([
+      { code: 'duplicate-column', line: 1, found: 'store.mass_kg in columns 1, 3' },
+      { code: 'duplicate-column', line: 1, found: 'stor.mass_kg in columns 2, 4' },
+      { code: 'unknown-path', hint: 'did you mean `store`?' },
+    ]);
+    expect(problems).toHaveLength(3);
+  });
+
   it('of a table are told with their row', async () => {
     const csv = 'store.mass_kg\n50\n-1\n';
     expect(await problemOf({ ...ONE, vary: [{ pairs: 'p.csv' }] }, { 'p.csv': csv })).toMatchObject(
@@ -347,7 +397,12 @@ describe('a listed case', () => {
     ],
     [{ car: 'esate' }, 'cases[0].car', 'estate', 'did you mean'],
     [{ cycle: '*.csv' }, 'cases[0].cycle', 'one cycle, and no pattern', 'patterns stand'],
-    [{ set: { 'store.mass': 3 } }, 'store.mass', 'one of the keys', 'did you mean `mass_kg`?'],
+    [
+      { set: { 'store.mass': 3 } },
+      'store.mass',
+      'one of the keys',
+      'did you mean `store.mass_kg`?',
+    ],
     [{ set: { 'stor.mass_kg': 3 } }, 'cases[0].set.stor.mass_kg', 'a path such as', '`store`'],
     [{ set: { 'store.mass_kg': -3 } }, 'store.mass_kg', '0 to 3000 kg', undefined],
     [{ set: { 'store.mass_kg': '3' } }, 'cases[0].set.store.mass_kg', 'a number', 'without quot'],

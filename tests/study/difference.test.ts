@@ -10,7 +10,7 @@ import { problemsOf } from '../config/drafts.ts';
 import { between, seeded } from '../seeded.ts';
 import { expectWithin, Worst } from '../within.ts';
 import { doneRecord, failedRecord } from './records.ts';
-import { gatesOf, named, realRecord, resultOf } from './results.ts';
+import { gatesOf, lacking, named, realRecord, resultOf } from './results.ts';
 
 async function compared(
   before: readonly StudyRecord[],
@@ -104,7 +104,13 @@ describe('a comparison', () => {
       study('stop'),
       study('stop'),
     );
-    expect(counts).toEqual({ better: 0, worse: 0, unchanged: 4, sameInputs: 4 });
+    expect(counts).toEqual({
+      better: 0,
+      worse: 0,
+      unchanged: 4,
+      noFigure: 0,
+      sameInputs: 4,
+    });
     expect(notices).toEqual([]);
     const changes = [...matching.pairs.map(pairChanges), ...means.map(({ figures }) => figures)];
     expect(changes.flat().map(({ change }) => change)).toEqual(
@@ -114,6 +120,20 @@ describe('a comparison', () => {
       expect(Math.abs(perKm)).toBe(0);
       expect(Math.abs(ofFuel)).toBe(0);
     }
+  });
+
+  it('counts a case without a figure for fuel by itself, and leaves its mean open', async () => {
+    const fuel = (cycle: string, used: number) => doneRecord({ cycle, fuel: [5, 4.8, used] });
+    const before = [fuel('udds', 4.5), fuel('nycc', 4.6)];
+    const after = [fuel('udds', 4.4), lacking(fuel('nycc', 4.6), 'fuel', 'store_L_per_100km')];
+    const found = await compared(before, after);
+    expect(found.counts).toMatchObject({ better: 1, worse: 0, unchanged: 0, noFigure: 1 });
+    expect(found.means[0]?.figures[0]).toMatchObject({ before: 4.55, after: Number.NaN });
+    const same = await compared(after, after);
+    expect(same.counts).toMatchObject({ unchanged: 1, noFigure: 1 });
+    expect(same.notices).toEqual([]);
+    const unlike = await compared(after, [after[0]!, before[1]!]);
+    expect(unlike.notices.join()).toContain('1 case has the same inputs before and after, yet');
   });
 
   it('the other way round shows every difference with the other sign', async () => {

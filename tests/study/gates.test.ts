@@ -3,8 +3,9 @@ import { compare } from '../../src/study/comparison.ts';
 import type { GateResult } from '../../src/study/gates.ts';
 import type { StudyRecord } from '../../src/study/record.ts';
 import { problemsOf } from '../config/drafts.ts';
+import { expectWithin } from '../within.ts';
 import { doneRecord, failedRecord, type Made } from './records.ts';
-import { gatesOf, realRecord, resultOf } from './results.ts';
+import { gatesOf, lacking, realRecord, resultOf } from './results.ts';
 
 const FUEL = 'fuel_store_L_per_100km';
 const SAVING = 'saving_vs_stop_start_pct';
@@ -205,11 +206,32 @@ describe('a gate with nothing to look at does not hold', () => {
       await held({ ...gate, over: 'mean' }, some, none),
     ].map(({ holds, worst }) => [holds, worst[0]?.why]);
     expect(whys).toEqual([
-      [false, 'the figure has no value after'],
-      [false, 'the figure has no value before'],
-      [false, 'the figure has no value after'],
-      [false, 'the figure has no value after'],
+      [false, 'no figure after: the result has null there, or nothing'],
+      [false, 'no figure before: the result has null there, or nothing'],
+      [false, 'no figure after: the result has null there, or nothing'],
+      [false, 'udds: no figure after'],
     ]);
+  });
+
+  it('if the fuel of a case, or a saving that its fuels would give, is null', async () => {
+    const whole = fuels({ udds: 4.5, nycc: 4.6 });
+    const noFuel = [whole[0]!, lacking(whole[1]!, 'fuel', 'store_L_per_100km')];
+    const noSaving = [whole[0]!, lacking(whole[1]!, 'saving', 'vs_stop_start_pct')];
+    for (const [figure, after] of [
+      [FUEL, noFuel],
+      [SAVING, noSaving],
+    ] as const) {
+      for (const gate of [{ of: 'after' }, { of: 'change' }, { of: 'change_pct' }]) {
+        const each = await held({ figure, at_least: -1e9, ...gate }, whole, after);
+        expect(each).toMatchObject({ holds: false, looked: 2, missed: 1 });
+        expect(each.worst[0]?.of.row.names.cycle).toBe('nycc');
+        const mean = await held({ figure, at_least: -1e9, over: 'mean', ...gate }, whole, after);
+        expect(mean).toMatchObject({ holds: false, looked: 1, missed: 1 });
+        expect(mean.worst[0]?.why).toBe('nycc: no figure after');
+      }
+    }
+    const before = await held({ figure: FUEL, of: 'change', at_most: 1e9 }, noFuel, whole);
+    expect(before.worst[0]?.why).toContain('no figure before');
   });
 
   it('if a change is to be taken of nothing', async () => {
@@ -404,6 +426,33 @@ describe('figures of gates', () => {
     const found = await problems({ figure, over: 'mean' });
     expect(found).toMatchObject([{ code: 'no-mean', found: figure }]);
     expect(found[0]?.hint).toContain(figure.endsWith('_kJ') ? `${figure}_per_km` : '"over"');
+  });
+
+  it('take the gap to the bound of the mean fuels, and what the bound saves', async () => {
+    // Shares 3 to 1: mean fuel (3·4.4 + 5.6) / 4 = 4.7, bound (3·4 + 5.6) / 4 = 4.4, car 5 and 7: 5.5.
+    const after = [
+      doneRecord({ cycle: 'town', fuel: [5, 4.8, 4.4], bound: 4 }),
+      doneRecord({ cycle: 'road', fuel: [7, 6.8, 5.6], bound: 5.6 }),
+    ];
+    const options = { shares: { town: 3, road: 1 } };
+    for (const [figure, value] of [
+      ['bound_gap_pct', (100 * 0.3) / 4.4],
+      ['bound_saving_vs_baseline_pct', 20],
+      ['bound_saving_vs_stop_start_pct', (100 * 0.9) / 5.3],
+    ] as const) {
+      const gate = { figure, over: 'mean', at_least: 0, at_most: 50 };
+      const result = await held(gate, after, after, options);
+      expect(result).toMatchObject({ holds: true, looked: 1 });
+      // A few roundings of doubles.
+      expectWithin(result.nearest!.value, value, 1e-12);
+    }
+    const unbound = [after[0]!, doneRecord({ cycle: 'road', fuel: [7, 6.8, 5.6] })];
+    const gate = { figure: 'bound_gap_pct', over: 'mean', at_most: 50 };
+    expect((await held(gate, after, unbound, options)).worst[0]?.why).toBe('road: no figure after');
+    const refinement = problemsOf(
+      held({ figure: 'bound_refinement_pct', over: 'mean', above: 0 }, after, after),
+    );
+    expect(await refinement).toMatchObject([{ code: 'no-mean' }]);
   });
 
   it.each([

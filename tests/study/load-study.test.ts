@@ -1,4 +1,4 @@
-import { readFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { loadCase } from '../../src/config/load.ts';
@@ -281,6 +281,46 @@ describe('the plan of a study', () => {
     ]);
   });
 
+  it('calls cycles of the same file name by their paths, and says so', async () => {
+    const log = (speed: number) => `time_s,speed_kmh\n0,0\n10,${speed}\n20,0\n`;
+    const folder = folderWith({ 'udds.csv': log(20) });
+    for (const [k, day] of ['monday', 'tuesday', 'wednesday'].entries()) {
+      mkdirSync(join(folder, day));
+      writeFileSync(join(folder, day, 'log.csv'), log(21 + k));
+    }
+    const path = join(folder, 'study.json');
+    const planFrom = (study: object) => {
+      writeFileSync(path, JSON.stringify({ ...ONE, ...study }));
+      return loadStudy(path);
+    };
+    const plan = await planFrom({
+      cycles: ['*/log.csv', 'udds', './udds.csv'],
+      cases: [{ cycle: 'tuesday/log.csv' }],
+      cycle_shares: {
+        'monday/log.csv': 1,
+        'tuesday/log.csv': 1,
+        'wednesday/log.csv': 1,
+        udds: 1,
+        './udds.csv': 1,
+      },
+    });
+    const names = ['monday/log.csv', 'tuesday/log.csv', 'wednesday/log.csv', 'udds', './udds.csv'];
+    expect(casesOf(plan).map((planned) => planned.names.cycle)).toEqual(names);
+    expect(plan.inputs.filter(({ kind }) => kind === 'cycle').map(({ name }) => name)).toEqual(
+      names,
+    );
+    expect(plan.notices).toEqual([
+      'More than one cycle is called log: results call them by their paths, as monday/log.csv and tuesday/log.csv.',
+      'More than one cycle is called udds: results call them by their paths, as ./udds.csv.',
+      'One case is the same as another: it is run and listed once.',
+    ]);
+    const byCase = await planFrom({
+      cycles: ['monday/log.csv'],
+      cases: [{ cycle: 'tuesday/log.csv' }],
+    });
+    expect(casesOf(byCase).map((planned) => planned.names.cycle)).toEqual(names.slice(0, 2));
+  });
+
   it('divides the shares of cycles by their sum', async () => {
     const cycles = ['udds', 'nycc'];
     const plan = await planOf({ ...ONE, cycles, cycle_shares: { nycc: 30, udds: 90 } });
@@ -293,7 +333,6 @@ describe('the plan of a study', () => {
       'pairs.csv': 'car.mass_kg\n1500\n',
       'c.csv': 'time_s,speed_kmh\n0,0\n10,20\n20,0\n',
     });
-    const { writeFileSync } = await import('node:fs');
     const path = join(folder, 'study.json');
     const study = {
       ...ONE,

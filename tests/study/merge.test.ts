@@ -132,7 +132,7 @@ describe('merging shards', () => {
         writeFileSync(join(s.folder, 'u', JOURNAL), '');
         return [s.add('a', 1), join(s.folder, 'u')];
       },
-      ['/u"', 'not been finished', 'same `--out`'],
+      ['/u"', 'has not ended', 'same `--out`'],
     ],
     ['a folder of something else', (s) => [s.folder], ['without manifest.json']],
     ['no folder', (s) => [join(s.folder, 'none')], ['no such folder']],

@@ -29,8 +29,8 @@ function namesOf({ car, store, strategy, cycle }: Made): DoneRecord['case'] {
 /** A finished case with the fuel that is given; its savings follow from that. */
 export function doneRecord(made: Made = {}): DoneRecord {
   const { varied = {}, fuel: [asIs, stopStart, store] = [5, 4.8, 4.5], shortfall = 0 } = made;
-  const percentOf = (reference: number) =>
-    reference > 0 ? (100 * (reference - store)) / reference : null;
+  const percentOf = (reference: number, used = store) =>
+    reference > 0 ? (100 * (reference - used)) / reference : null;
   return {
     ...plainSummary,
     state: 'done',
@@ -53,6 +53,15 @@ export function doneRecord(made: Made = {}): DoneRecord {
       vs_stop_start_pct: percentOf(stopStart),
       balance: made.slope === true ? SLOPE : plainSummary.saving.balance,
     },
+    ...(made.bound !== undefined && {
+      bound: {
+        gap_pct: (100 * (store - made.bound)) / made.bound,
+        refinement_pct: 0.01,
+        saving_vs_baseline_pct: percentOf(asIs, made.bound),
+        saving_vs_stop_start_pct: percentOf(stopStart, made.bound),
+        shortfall_kJ: 0,
+      },
+    }),
     shortfall: { ...plainSummary.shortfall, pct_of_tractive: shortfall },
   };
 }

@@ -73,6 +73,51 @@ describe('the JSON of a run', () => {
     expect(problems).toMatchObject([{ code: 'missing-figure', found: 'Infinity' }]);
   });
 
+  it('is refused where a saving, or the gap to the bound, does not follow from its fuels', async () => {
+    const whole = doneRecord({ fuel: [5.2134, 4.8312, 4.5077], bound: 4.2015 });
+    const changes = [
+      [
+        'saving.vs_stop_start_pct',
+        { ...whole, saving: { ...whole.saving, vs_stop_start_pct: 7.5 } },
+      ],
+      ['bound.gap_pct', { ...whole, bound: { ...whole.bound!, gap_pct: 7.55 } }],
+    ] as const;
+    for (const [path, record] of changes) {
+      const [problem, ...more] = await problemsOf(read(folderOf([whole, record])));
+      expect(problem).toMatchObject({ code: 'not-of-its-fuel', path, line: 2 });
+      expect(more).toEqual([]);
+    }
+    const fuel = { ...whole.fuel, store_L_per_100km: 4.4001 };
+    const problems = await problemsOf(read(folderOf([{ ...whole, fuel }])));
+    expect(problems.map(({ path, expected }) => [path, expected?.split(',')[0]])).toEqual([
+      ['saving.vs_baseline_pct', '15.6002'],
+      ['saving.vs_stop_start_pct', '8.92325'],
+      ['bound.gap_pct', '4.72688'],
+    ]);
+  });
+
+  it('may be rounded to any digits, but no further off than that', async () => {
+    // 100 (5.637 − 5.081) / 5.637 = 9.8634; with 5.64 and 5.08 it is 9.929.
+    const made = doneRecord({ fuel: [5.637, 5.637, 5.081] });
+    const rounded = (store: number, percent: number) => ({
+      ...made,
+      fuel: { ...made.fuel, baseline_L_per_100km: 5.64, store_L_per_100km: store },
+      saving: { ...made.saving, vs_baseline_pct: percent, vs_stop_start_pct: null },
+    });
+    for (const percent of [9.86, 9.8634, 10, 9.929]) {
+      expect((await read(folderOf([rounded(5.08, percent)]))).rows).toHaveLength(1);
+    }
+    for (const [store, percent] of [
+      [5.08, 10.3],
+      [5.08, 9],
+      [5.11, 9.8634],
+    ] as const) {
+      expect(await problemsOf(read(folderOf([rounded(store, percent)])))).toMatchObject([
+        { code: 'not-of-its-fuel', path: 'saving.vs_baseline_pct' },
+      ]);
+    }
+  });
+
   it('has NaN for a figure without a value, for which no limit holds', async () => {
     const saving = { ...plainSummary.saving, vs_baseline_pct: null };
     const result = await read(fileWith(JSON.stringify({ ...plainSummary, saving })));
@@ -139,8 +184,14 @@ describe('the folder of a study', () => {
   });
 
   it('is refused where it is a shard, or has another number of cases than it says', async () => {
-    expect(await problemsOf(read(folderOf(records, { shard: { k: 1, n: 2 } })))).toMatchObject([
-      { code: 'shard', hint: expect.stringContaining('study --merge') },
+    expect(
+      await problemsOf(read(folderOf(records, { shard: { k: 1, n: 2, of_cases: 4 } }))),
+    ).toMatchObject([
+      {
+        code: 'shard',
+        found: 'shard 1/2 of a study',
+        hint: expect.stringContaining('study --merge'),
+      },
     ]);
     expect(await problemsOf(read(folderOf(records, { cases: 3 })))).toMatchObject([
       { code: 'not-whole', found: '2 cases', expected: expect.stringContaining('3') },
@@ -153,6 +204,10 @@ describe('the folder of a study', () => {
     ['model_version', null],
     ['cases', 1.5],
     ['cycle_shares', { udds: -1 }],
+    ['plan', undefined],
+    ['varied', [1]],
+    ['outputs', null],
+    ['shard', { k: 3, n: 2, of_cases: 4 }],
   ])('is refused where its manifest has a wrong %s', async (key, value) => {
     const problems = await problemsOf(read(folderOf(records, { [key]: value })));
     expect(problems).toMatchObject([{ path: key }]);

@@ -19,7 +19,7 @@ export function emptyFolder(): string {
   return folder;
 }
 
-/** Writes records as the folder of a study, its manifest as far as it is about reading them. */
+/** Writes records as the folder of a study. */
 export function folderOf(records: readonly StudyRecord[], manifest: object = {}): string {
   const folder = emptyFolder();
   const failed = records.filter(({ state }) => state === 'failed').length;
@@ -28,11 +28,15 @@ export function folderOf(records: readonly StudyRecord[], manifest: object = {})
     tool: 'spinledger 9.9.9',
     model_version: '1',
     study: 'made-up',
+    plan: 'abc',
     cases: records.length,
     done: records.length - failed,
     failed,
     varied: [],
     cycle_shares: null,
+    outputs: { logs: false, explain: false, bound: false },
+    inputs: [],
+    records_sha256: 'def',
     shard: null,
     ...manifest,
   };
@@ -113,6 +117,11 @@ function hashOf(text: string): string {
   let sum = 0;
   for (const character of text) sum = (Math.imul(sum, 31) + character.charCodeAt(0)) >>> 0;
   return sum.toString(16).padStart(16, '0');
+}
+
+/** A record in which a figure is null, as no run writes it but a file may have it. */
+export function lacking(record: DoneRecord, group: 'fuel' | 'saving', key: string): DoneRecord {
+  return { ...record, [group]: { ...record[group], [key]: null } };
 }
 
 /** A record with another name for some of its parts, or another hash. */

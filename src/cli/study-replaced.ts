@@ -1,0 +1,66 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { InputError } from '../config/problem.ts';
+import { printable } from '../output/problems.ts';
+import { counted } from '../output/study-words.ts';
+import type { Manifest } from '../study/manifest.ts';
+import { FILES } from '../study/output-folder.ts';
+import { readManifest } from '../study/read-manifest.ts';
+import type { Shard } from '../study/shard.ts';
+
+/** Results that are about to be written. */
+export type NewResults = Pick<Manifest, 'study' | 'plan'> & { readonly shard: Shard | null };
+
+/**
+ * Says which results in a folder new ones take the place of. A study that was edited takes the place
+ * of what it was before; one of another name was hardly meant to go there.
+ *
+ * @param folder that is ours
+ * @param next
+ * @returns a line; undefined where there are no results, or the same ones come again
+ * @throws InputError where the results are those of another study
+ */
+export function replacedWords(folder: string, next: NewResults): string | undefined {
+  const path = join(folder, FILES.manifest);
+  if (!existsSync(path)) return undefined;
+  const before = readable(folder);
+  const where = printable(folder);
+  if (before === undefined) {
+    return `${printable(path)} cannot be read; the results beside it are replaced`;
+  }
+  if (before.study !== next.study) throw otherStudy(folder, before, next);
+  const name = printable(next.study);
+  if (before.plan !== next.plan) {
+    const cases = counted(before.cases, 'case');
+    return `${name} has changed since its results in ${where} were written (${cases}): they are replaced`;
+  }
+  const [then, now] = [shareOf(before.shard), shareOf(next.shard)];
+  if (then === now) return undefined;
+  return `${where} has the results of ${then} of ${name}: those of ${now} take their place`;
+}
+
+function readable(folder: string): Manifest | undefined {
+  try {
+    return readManifest(folder);
+  } catch (error) {
+    if (error instanceof InputError) return undefined;
+    throw error;
+  }
+}
+
+function shareOf(shard: Shard | null): string {
+  return shard === null ? 'all cases' : `shard ${shard.k}/${shard.n}`;
+}
+
+function otherStudy(folder: string, before: Manifest, next: NewResults): InputError {
+  const files = [FILES.table, FILES.records, FILES.manifest].join(', ');
+  return new InputError([
+    {
+      code: 'other-study',
+      file: folder,
+      found: `results of the study ${before.study} (${counted(before.cases, 'case')})`,
+      expected: `a folder for ${next.study}, whose results would take their place`,
+      hint: `write elsewhere: \`--out FOLDER\`; or, to go on from the cases that are kept there, move ${files} away first`,
+    },
+  ]);
+}
