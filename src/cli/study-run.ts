@@ -30,12 +30,12 @@ export async function runStudy(study: string, options: StudyOptions): Promise<vo
   compileForManyCases();
   const shard = shardOf(options.shard);
   if (options.dryRun) {
-    const plan = await planned(study);
+    const plan = await planned(study, options);
     return (await import('./study-dry-run.ts')).printPlan(plan, shard, options);
   }
   const pool = await WorkerPool.start(options.jobs, options.timeLimit);
   try {
-    const plan = await planned(study);
+    const plan = await planned(study, options);
     csvOptions(options, shapeOf(plan));
     await inFolder(options.out, plan.files, (folder) => runIn(folder, plan, shard, pool, options));
   } finally {
@@ -44,8 +44,8 @@ export async function runStudy(study: string, options: StudyOptions): Promise<vo
 }
 
 /** What is to be run, and what there is to say about it. */
-async function planned(study: string): Promise<Plan> {
-  const plan = await loadStudy(study);
+async function planned(study: string, { timeLimit }: StudyOptions): Promise<Plan> {
+  const plan = await loadStudy(study, timeLimit);
   for (const notice of plan.notices) writeErr(`${printable(notice)}\n`);
   tellCleaning(plan.drives);
   return plan;

@@ -61,7 +61,10 @@ export function studyCommand(): Command {
     .option('--dry-run', 'print the plan (a table or json), run nothing, write nothing')
     .option('--fail-fast', 'stop at the first case that fails')
     .addOption(
-      new Option('--time-limit <seconds>', 'longest that one case may take')
+      new Option(
+        '--time-limit <seconds>',
+        'longest that one case, or a plug-in that is loaded, may take',
+      )
         .argParser(number(TIME_LIMIT.min, TIME_LIMIT.max, 'seconds'))
         .default(TIME_LIMIT.usual),
     )

@@ -40,7 +40,7 @@ const FILES = { report: 'report.json', trials: 'evaluations.csv', made: 'made.js
  */
 export async function tune(path: string, options: TuneOptions): Promise<void> {
   compileForManyCases();
-  const loaded = await loadTune(path);
+  const loaded = await loadTune(path, options.timeLimit);
   for (const notice of loaded.notices) writeErr(`${printable(notice)}\n`);
   tellCleaning(loaded.drives);
   csvDialect(options);

@@ -44,7 +44,10 @@ export function tuneCommand(): Command {
         .default(availableParallelism(), 'one a core'),
     )
     .addOption(
-      new Option('--time-limit <seconds>', 'longest that one case may take')
+      new Option(
+        '--time-limit <seconds>',
+        'longest that one case, or a plug-in that is loaded, may take',
+      )
         .argParser(number(TIME_LIMIT.min, TIME_LIMIT.max, 'seconds'))
         .default(TIME_LIMIT.usual),
     )

@@ -29,22 +29,24 @@ const EVALUATIONS_PER_NUMBER = 200;
  * Reads a tune and everything that it names, and checks it all.
  *
  * @param path of its JSON file, or the bare name of a tune of the example set
+ * @param limit longest that a plug-in may take to load [s]
  * @throws InputError with every problem of it and of the files that it names
  */
-export async function loadTune(path: string): Promise<Tune> {
-  return tuneFrom(readDocument(shippedPath('tune', path), 'a tune file'));
+export async function loadTune(path: string, limit?: number): Promise<Tune> {
+  return tuneFrom(readDocument(shippedPath('tune', path), 'a tune file'), new PartCheck(limit));
 }
 
 /**
  * A tune from a document that is already read.
  * @param document the files that it names are found from its folder
+ * @param check of the parts that it names
  * @throws InputError with every problem of it and of the files that it names
  */
-export async function tuneFrom(document: JsonDocument): Promise<Tune> {
+export async function tuneFrom(document: JsonDocument, check = new PartCheck()): Promise<Tune> {
   const problems = new StudyProblems(document);
   const file = checkShape(tuneFile, document, problems.own);
   const notices: string[] = [];
-  const listing: Listing = { check: new PartCheck(), problems };
+  const listing: Listing = { check, problems };
   const lists = emptyLists(problems, notices);
   for (const kind of DOCUMENT_KINDS) {
     const part = await partOf(kind, file, listing);

@@ -92,6 +92,12 @@ describe('a plug-in that breaks its contract', () => {
     expect(() => recordsIn(join(folder, 'out'))).toThrow(/ENOENT/);
   });
 
+  it('is refused when the study is planned, with status 2 and its name, if it is imported for ever', () => {
+    const { stderr, stdout } = runWith(2, temporaryFolder(), 'for (;;);', '--time-limit', '2');
+    expect(stderr).toContain('bad.mjs: found no strategy after 2 s');
+    expect(stdout).toBe('');
+  });
+
   it('does not print into the results', () => {
     const folder = temporaryFolder();
     const { stdout } = runWith(0, folder, deciding('if (see.time === 0) console.log("noise");'));
