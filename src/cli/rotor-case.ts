@@ -2,6 +2,7 @@ import { type Loaded, loadCar, loadStore } from '../config/load.ts';
 import { InputError } from '../config/problem.ts';
 import { EXAMPLE, shippedPath } from '../config/shipped.ts';
 import { DEGREE, KILO, KMH, MEGA, MILLI, RPM } from '../config/units.ts';
+import { type CsvDialect, csvDialect } from '../output/csv-dialect.ts';
 import { jsonText } from '../output/json.ts';
 import { UniformCurve } from '../physics/curve.ts';
 import type { Rotor, RotorDrag } from '../physics/rotor.ts';
@@ -39,6 +40,7 @@ const CURVE_POINTS = 513;
  */
 export async function showRotor(options: RotorOptions): Promise<void> {
   const { store: storeName = EXAMPLE.store, car: carName = EXAMPLE.car } = options;
+  const dialect = csvDialect(options);
   const car = await loadCar(carName);
   const store = options.speed === undefined ? await loadStore(storeName) : undefined;
   const inputs = [
@@ -61,13 +63,14 @@ export async function showRotor(options: RotorOptions): Promise<void> {
   };
   const summary = summariseRotor(subject, conditions);
   const { spinDownCsv, windageCsv } = await import('../output/rotor-csv.ts');
-  if (options.spinDown !== undefined) await written(options.spinDown, spinDownCsv(subject.rotor));
+  if (options.spinDown !== undefined)
+    await written(options.spinDown, spinDownCsv(subject.rotor, dialect));
   if (options.windage !== undefined) {
     if (summary.windage === null) throw noHousing();
-    await written(options.windage, windageCsv(summary));
+    await written(options.windage, windageCsv(summary, dialect));
   }
   if (options.format === 'csv') tellFormulas([subject.name, car.name]);
-  writeOut(await printed(summary, options.format));
+  writeOut(await printed(summary, options.format, dialect));
 }
 
 function shapeOf({ shape = 'ring', bore = 0 }: RotorOptions): StressShape {
@@ -185,7 +188,11 @@ async function written(path: string, text: string): Promise<void> {
   else await writeWhole(path, (write) => write(text));
 }
 
-async function printed(summary: RotorSummary, format: RotorOptions['format']): Promise<string> {
+async function printed(
+  summary: RotorSummary,
+  format: RotorOptions['format'],
+  dialect: CsvDialect,
+): Promise<string> {
   switch (format) {
     case 'table': {
       const { rotorTable } = await import('../output/rotor-text.ts');
@@ -194,7 +201,7 @@ async function printed(summary: RotorSummary, format: RotorOptions['format']): P
     case 'json':
       return jsonText(summary);
     case 'csv':
-      return (await import('../output/rotor-csv.ts')).rotorCsv(summary);
+      return (await import('../output/rotor-csv.ts')).rotorCsv(summary, dialect);
     case 'markdown':
       return (await import('../output/rotor-text.ts')).rotorMarkdown(summary);
     case 'none':

@@ -1,6 +1,8 @@
 import { type Command, Option } from 'commander';
 import { EXAMPLE } from '../config/shipped.ts';
+import type { Decimal, Delimiter } from '../cycle/dialect.ts';
 import { newCommand } from './command.ts';
+import { addDialectOptions, refuseIdleDialect } from './dialect-options.ts';
 import { number } from './number-argument.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
@@ -43,6 +45,8 @@ export interface RotorOptions {
   readonly spinDown?: string;
   readonly windage?: string;
   readonly format: (typeof FORMATS)[number];
+  readonly delimiter?: Delimiter;
+  readonly decimal?: Decimal;
 }
 
 /** `rotor`: rim speed, stress, energy and spin-down of a sizing. */
@@ -99,7 +103,7 @@ export function rotorCommand(): Command {
   limited(motion, '--to-speed <kmh>', 'fastest without slip', 1, 300, 'km/h', 120);
   limited(motion, '--yaw-rate <deg/s>', 'in a tight bend', 0, 360, '°/s', 30);
   limited(motion, '--roll-rate <deg/s>', 'over a kerb', 0, 360, '°/s', 30);
-  return command
+  return addDialectOptions(command)
     .option('--spin-down <file>', 'write a CSV of the spin-down; - is standard output')
     .option('--windage <file>', 'write a CSV of windage over pressure; - is standard output')
     .addOption(
@@ -120,6 +124,14 @@ Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130 interr
     )
     .action(async (options: RotorOptions, self: Command) => {
       checkTogether(options, self);
+      const { format, spinDown, windage, delimiter, decimal } = options;
+      if (format !== 'csv' && spinDown === undefined && windage === undefined) {
+        refuseIdleDialect(
+          self,
+          { '--delimiter': delimiter, '--decimal': decimal },
+          "add '--format csv', '--spin-down FILE' or '--windage FILE'",
+        );
+      }
       await (await import('./rotor-case.ts')).showRotor(options);
     });
 }

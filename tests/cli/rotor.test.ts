@@ -32,6 +32,24 @@ describe('rotor', () => {
     );
   });
 
+  it('writes its tables for a spreadsheet with decimal commas, and refuses the wish where there are none', () => {
+    const { stdout } = spinledger(0, [
+      'rotor',
+      '--format',
+      'none',
+      '--spin-down',
+      '-',
+      '--decimal',
+      ',',
+    ]);
+    const [header, first] = stdout.split('\n');
+    expect(header).toBe('time_s;rotor_speed_rpm;energy_kJ;drag_power_W');
+    expect(first).toMatch(/^0;60000;340;\d+,\d+$/);
+    const figures = spinledger(0, ['rotor', '--format', 'csv', '--decimal', ',']).stdout;
+    expect(figures).toMatch(/;\d+,\d+;/);
+    expect(spinledger(2, ['rotor', '--decimal', ',']).stderr).toContain("add '--format csv'");
+  });
+
   it('says what a burst is as a car: ½ m v² and m g h', () => {
     const { burst, rotor } = json('--car', 'saloon', '--store', 'rim-60');
     expect(burst.energy_kJ).toBeCloseTo(540, 9);
