@@ -19,8 +19,7 @@ export async function printTune(
       return;
     }
     case 'csv': {
-      const names = [...report.cycles.map(({ cycle }) => cycle), ...report.constraints.map(nameOf)];
-      const notice = formulaNotice(names);
+      const notice = formulaNotice([report.tune, ...report.cycles.map(({ cycle }) => cycle)]);
       if (notice !== undefined) writeErr(`${notice}\n`);
       const { tuneCsv } = await import('../output/tune-csv.ts');
       return writeOut(tuneCsv(report, csvDialect({ delimiter, decimal })));
@@ -32,8 +31,4 @@ export async function printTune(
     case 'none':
       return;
   }
-}
-
-function nameOf({ name }: { readonly name: string }): string {
-  return name;
 }

@@ -7,6 +7,7 @@ import { jsonText } from '../output/json.ts';
 import { printable } from '../output/problems.ts';
 import { counted } from '../output/study-words.ts';
 import { evaluationsCsv } from '../output/tune-csv.ts';
+import { missWords } from '../output/tune-words.ts';
 import { Journal } from '../study/journal.ts';
 import { Crew } from '../study/work.ts';
 import { loadTune } from '../tune/load-tune.ts';
@@ -76,9 +77,11 @@ async function tuneIn(folder: string, loaded: Tune, options: TuneOptions): Promi
   writeErr(`${sets} of numbers; ${counted(run, 'case')} run in ${durationText(seconds)}${kept}\n`);
   await printTune(report, options);
   if (report.feasible) return;
-  const missed = report.constraints.filter(({ after }) => !after.holds).map(({ name }) => name);
   throw new GatesNotHeld(
-    `no numbers were found within the bounds that hold all constraints, so there is no tuned file; the nearest miss ${missed.map(printable).join(' and ')}`,
+    [
+      'no numbers were found within the bounds that hold all constraints, so there is no tuned file; of the set that comes nearest:',
+      ...missWords(report),
+    ].join('\n  '),
   );
 }
 
