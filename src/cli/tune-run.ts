@@ -1,4 +1,4 @@
-import { rmSync, statSync } from 'node:fs';
+import { accessSync, constants, rmSync, statSync } from 'node:fs';
 import { hostname } from 'node:os';
 import { dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
@@ -166,6 +166,7 @@ function refuseToWrite(path: string, loaded: Tune): void {
     const problem = { code, path: '--write', found, expected };
     throw new InputError([hint === undefined ? problem : { ...problem, hint }]);
   };
+  if (path === '') refuse('cannot-write', 'no name', 'the name of a file');
   const kinds = tunedKinds(loaded);
   if (kinds.length > 1) {
     const both = kinds.join(' and ');
@@ -189,5 +190,10 @@ function refuseToWrite(path: string, loaded: Tune): void {
   const folder = dirname(path);
   if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) {
     refuse('cannot-write', `no folder \`${folder}\``, 'a folder that is there', 'make it first');
+  }
+  try {
+    accessSync(folder, constants.W_OK);
+  } catch {
+    refuse('cannot-write', `\`${folder}\``, 'a folder that may be written to');
   }
 }

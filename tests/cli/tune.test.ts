@@ -135,6 +135,7 @@ describe('a tune on the command line', () => {
       [[wrong], 'found the bound 120, expected a bound within what the strategy file takes'],
       [['keep-of'], 'did you mean `keep-off`?'],
       [[tune, '--write', folder], 'a folder'],
+      [[tune, '--write', ''], '--write: found no name'],
       [[tune, '--write', join(folder, 'none/x.json')], 'no folder'],
       [[tune, '--write', tune], 'which is an input'],
       [[two, '--write', join(folder, 'x.json')], 'numbers of strategy and store are tuned'],
