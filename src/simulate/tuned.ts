@@ -137,13 +137,11 @@ function leastOf(
   return { best: best!, tried: known.size };
 }
 
-/** Fuel of a balanced lap; more where nothing shows what the imbalance is worth, or work is missing [J]. */
+/** Fuel of a balanced lap; more where it took from the store, uncorrected, or where work is missing [J]. */
 function costOf(car: Car, { run, fuel, balance }: BalancedRun): number {
   const { shortfall, storeChange } = run.ledger;
-  const isBalanced =
-    balance.method === 'repetition' || (balance.slope !== undefined && balance.bracketed);
-  const balanced = isBalanced
-    ? fuel
-    : totalFuel(car, run) + MISSING_PRICE * Math.max(0, -storeChange);
-  return balanced + MISSING_PRICE * shortfall;
+  const isCorrected =
+    balance.method === 'slope' && balance.slope !== undefined && balance.bracketed;
+  if (isCorrected) return fuel + MISSING_PRICE * shortfall;
+  return totalFuel(car, run) + MISSING_PRICE * (shortfall + Math.max(0, -storeChange));
 }
