@@ -136,7 +136,7 @@ export { type Run, run } from './simulate/run.ts';
 export { initialState, type State } from './simulate/state.ts';
 export type { Step } from './simulate/step.ts';
 export { debtFuel, marginalFuel, totalFuel } from './simulate/total-fuel.ts';
-export { type FoundNumber, runTuned, type TunedRun } from './simulate/tuned.ts';
+export { type FoundNumber, type FoundNumbers, runTuned, type TunedRun } from './simulate/tuned.ts';
 export {
   PARTS,
   type Part,
@@ -185,6 +185,7 @@ export type {
   Behaviour,
   NumberSearch,
   Outcome,
+  SearchedNumber,
   Strategy,
   StrategyMaker,
   View,

@@ -7,6 +7,7 @@ import {
   refuseIdleDialect,
 } from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
+import { inThread } from './in-thread.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
 
@@ -49,7 +50,7 @@ less than 0.05 %, and driven by the same simulator as any strategy.
 \`--format json\` and \`--format csv\` hold the keys of \`run\` and beside them \`fuel.bound_L_per_100km\`
 and \`bound\`. Without a strategy the figures "with the store" are those of the bound itself.
 
-Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130 interrupted.`,
+Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130, 143 interrupted.`,
     )
     .action(async (options: BoundOptions, command: Command) => {
       checkDriveFlags(options, command);
@@ -60,6 +61,9 @@ Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130 interr
           "add '--format csv'",
         );
       }
-      await (await import('./bound-case.ts')).boundOneCase(options);
+      await inThread(
+        async () => (await import('./bound-case.ts')).boundOneCase(options),
+        'no bound was found yet, and nothing is kept',
+      );
     });
 }

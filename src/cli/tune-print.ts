@@ -19,8 +19,7 @@ export async function printTune(
       return;
     }
     case 'csv': {
-      const names = [...report.cycles.map(({ cycle }) => cycle), ...report.constraints.map(nameOf)];
-      tellFormulas(names);
+      tellFormulas([report.tune, ...report.cycles.map(({ cycle }) => cycle)]);
       const { tuneCsv } = await import('../output/tune-csv.ts');
       return writeOut(tuneCsv(report, csvDialect({ delimiter, decimal })));
     }
@@ -31,8 +30,4 @@ export async function printTune(
     case 'none':
       return;
   }
-}
-
-function nameOf({ name }: { readonly name: string }): string {
-  return name;
 }

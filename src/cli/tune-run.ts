@@ -1,4 +1,4 @@
-import { rmSync, statSync } from 'node:fs';
+import { accessSync, constants, rmSync, statSync } from 'node:fs';
 import { hostname } from 'node:os';
 import { dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
@@ -7,6 +7,7 @@ import { jsonText } from '../output/json.ts';
 import { printable } from '../output/problems.ts';
 import { counted } from '../output/study-words.ts';
 import { evaluationsCsv } from '../output/tune-csv.ts';
+import { missWords } from '../output/tune-words.ts';
 import { Journal } from '../study/journal.ts';
 import { WorkerPool } from '../study/pool.ts';
 import { Crew } from '../study/work.ts';
@@ -77,9 +78,11 @@ async function tuneIn(folder: string, loaded: Tune, options: TuneOptions): Promi
   writeErr(`${sets} of numbers; ${counted(run, 'case')} run in ${durationText(seconds)}${kept}\n`);
   await printTune(report, options);
   if (report.feasible) return;
-  const missed = report.constraints.filter(({ after }) => !after.holds).map(({ name }) => name);
   throw new GatesNotHeld(
-    `no numbers were found within the bounds that hold all constraints, so there is no tuned file; the nearest miss ${missed.map(printable).join(' and ')}`,
+    [
+      'no numbers were found within the bounds that hold all constraints, so there is no tuned file; of the set that comes nearest:',
+      ...missWords(report),
+    ].join('\n  '),
   );
 }
 
@@ -165,6 +168,7 @@ function refuseToWrite(path: string, loaded: Tune): void {
     const problem = { code, path: '--write', found, expected };
     throw new InputError([hint === undefined ? problem : { ...problem, hint }]);
   };
+  if (path === '') refuse('cannot-write', 'no name', 'the name of a file');
   const kinds = tunedKinds(loaded);
   if (kinds.length > 1) {
     const both = kinds.join(' and ');
@@ -188,5 +192,10 @@ function refuseToWrite(path: string, loaded: Tune): void {
   const folder = dirname(path);
   if (statSync(folder, { throwIfNoEntry: false })?.isDirectory() !== true) {
     refuse('cannot-write', `no folder \`${folder}\``, 'a folder that is there', 'make it first');
+  }
+  try {
+    accessSync(folder, constants.W_OK);
+  } catch {
+    refuse('cannot-write', `\`${folder}\``, 'a folder that may be written to');
   }
 }

@@ -75,6 +75,9 @@ The folder gets tuned-strategy.json (or -store, -car), which \`run\` takes; repo
 result as data; evaluations.csv, every set of numbers that was tried; made.json (when and
 where); and journal.jsonl, which a rerun goes on from, with another budget or seed as well.
 
+\`--format csv\` has a row a cycle before and after (column numbers), tuned and held_back (column
+cycles), with the numbers, the figures, and whether the constraints hold.
+
 Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 3 done, but no numbers
 were found that hold all constraints, so that there is no tuned file; 130, 143 interrupted,
 with finished cases kept.`;

@@ -48,6 +48,7 @@ export function checkStrategy(
       hint: 'a store that is only carried along is "recover": { "share_pct": 0 }',
     });
   }
+  if (strategy.least_cost !== undefined) checkSearch(strategy.least_cost, problems);
   const { keep_off: keepOff } = strategy;
   if (keepOff !== undefined && keepOff.stop_above_pct < keepOff.floor_pct) {
     problems.add(['keep_off', 'stop_above_pct'], {
@@ -57,4 +58,20 @@ export function checkStrategy(
       hint: 'below the floor the engine would restart at once',
     });
   }
+}
+
+/** The other numbers are searched with the factor, since each hangs on it. */
+function checkSearch(
+  { factor, feedback, start_price_kJ: price }: StrategyFile['least_cost'] & {},
+  problems: DocumentProblems,
+): void {
+  if (factor === 'search') return;
+  const refuse = (path: readonly string[]) =>
+    problems.add(['least_cost', ...path], {
+      code: 'inconsistent',
+      expected: `a number, since \`factor\` is one (${factor})`,
+      hint: 'or "factor": "search", with which it is searched',
+    });
+  if (price === 'search') refuse(['start_price_kJ']);
+  if (feedback?.gain === 'search') refuse(['feedback', 'gain']);
 }

@@ -64,7 +64,7 @@ export function leastCostOf({
     ...(feedback && {
       feedback: { target: feedback.target_pct * PERCENT, gain: feedback.gain },
     }),
-    startPrice: start_price_kJ * KILO,
+    startPrice: start_price_kJ === 'search' ? 'search' : start_price_kJ * KILO,
     startHorizon: start_horizon_s,
     stopHorizon: stop_horizon_s,
   };

@@ -84,22 +84,26 @@ const reserve = section('The engine charges the store under light load, for over
 const horizon = (text: string) =>
   quantity(text, { min: 0.1, max: 600, unit: 's', why: 'from one interval to a long stop' });
 
+/** A number that may be left to a search. */
+const searchable = (number: z.ZodMiniNumber, expected: string, text: string) =>
+  described(
+    z.union([word('Searched for each cycle.', ['search']), number], {
+      error: `${expected}, or "search"`,
+    }),
+    text,
+  );
+
 const leastCost = section(
   'In each interval, of all that could be done, what costs the least: fuel, stored energy at its worth in fuel, engine starts.',
   {
     factor: preset(
-      described(
-        z.union(
-          [
-            word('Searched for each cycle.', ['search']),
-            quantity('Fuel that a joule in the store counts for, in J', {
-              min: 0,
-              max: 20,
-              why: 'engines need 2 to 4 J of fuel for a joule; 0 empties the store, 20 hoards',
-            }),
-          ],
-          { error: 'a number from 0 to 20 (J of fuel for each J in the store), or "search"' },
-        ),
+      searchable(
+        quantity('Fuel that a joule in the store counts for, in J', {
+          min: 0,
+          max: 20,
+          why: 'engines need 2 to 4 J of fuel for a joule; 0 empties the store, 20 hoards',
+        }),
+        'a number from 0 to 20 (J of fuel for each J in the store)',
         'J of fuel that each J in the store counts for, from 0 to 20; or "search": the factor with the least fuel on the cycle, found from 1.5 to 6 with the whole cycle known.',
       ),
       'search',
@@ -111,22 +115,33 @@ const leastCost = section(
           50,
         ),
         gain: preset(
-          quantity('How much higher the factor is with an empty store than with a full one', {
-            min: 0,
-            max: 50,
-            why: 'beyond that nothing but the stored energy would count',
-          }),
+          searchable(
+            quantity('How much higher the factor is with an empty store than with a full one', {
+              min: 0,
+              max: 50,
+              why: 'beyond that nothing but the stored energy would count',
+            }),
+            'a number from 0 to 50 (J of fuel for each J in the store)',
+            'How much higher the factor is with an empty store than with a full one, from 0 to 50; or "search": found from 0 to 2 together with the factor.',
+          ),
           1,
         ),
       }),
     ),
     start_price_kJ: preset(
-      quantity('Price of an engine start in fuel, beyond the fuel and electricity that it takes', {
-        min: 0,
-        max: 10_000,
-        unit: 'kJ',
-        why: 'a start takes some 20 kJ; a price of 10 000 kJ prevents nearly all',
-      }),
+      searchable(
+        quantity(
+          'Price of an engine start in fuel, beyond the fuel and electricity that it takes',
+          {
+            min: 0,
+            max: 10_000,
+            unit: 'kJ',
+            why: 'a start takes some 20 kJ; a price of 10 000 kJ prevents nearly all',
+          },
+        ),
+        'a number from 0 to 10000 (kJ of fuel)',
+        'Price of an engine start in fuel, beyond the fuel and electricity that it takes. From 0 to 10000 kJ; or "search": found from 0 to 1000 kJ together with the factor.',
+      ),
       0,
     ),
     start_horizon_s: preset(

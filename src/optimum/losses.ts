@@ -1,8 +1,10 @@
+import { DefectError } from '../config/problem.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
+import { expectSame } from '../simulate/case.ts';
 import type { Demand } from '../simulate/demand.ts';
 import { type Run, run } from '../simulate/run.ts';
-import { copyState } from '../simulate/state.ts';
+import { copyState, type State } from '../simulate/state.ts';
 import type { StrategyMaker, Want } from '../strategy/contract.ts';
 import { type Action, actionOf } from './actions.ts';
 import { Choice } from './dynamic-programming.ts';
@@ -35,6 +37,9 @@ const BRIDGED = 3;
 /** A loss that is none [J]. */
 const NONE = 1;
 
+/** Rounding that a wish at a limit may bring into a lap that is driven by its wishes, relative. */
+const SAME_LAP = 1e-9;
+
 /**
  * Finds where along its lap a strategy loses fuel. In every interval its decision is held against the
  * cheapest one from the very same state, both with the costs to go behind them; the difference is what
@@ -47,6 +52,8 @@ const NONE = 1;
  * @param lap of the strategy that counts
  * @returns stretches in order of time; their losses add up to its distance to the bound, but for what
  *   the interpolated costs to go are off
+ * @throws InputError from a strategy that does not answer as before, DefectError where its wishes do
+ *   not lead to where the lap ended
  */
 export function lossesAlong(
   prices: Prices,
@@ -86,7 +93,19 @@ export function lossesAlong(
     };
     if (interval.loss > NONE) grow(stretches, interval);
   }
+  expectEnd(lap.end, state);
   return stretches;
+}
+
+/** Losses along another lap would be those of another strategy. */
+function expectEnd(wanted: Readonly<State>, reached: Readonly<State>): void {
+  for (const key of ['rotorSpeed', 'batteryDebt'] as const) {
+    const off = Math.abs(reached[key] - wanted[key]);
+    if (off <= SAME_LAP * Math.max(1, wanted[key])) continue;
+    throw new DefectError(
+      `the lap along which losses were counted ends with a ${key} of ${reached[key]}, that of the result with ${wanted[key]}`,
+    );
+  }
 }
 
 /** What a strategy wants along a lap. */
@@ -107,7 +126,7 @@ function wishesOf(
       plan.note(stage++, want);
     },
   };
-  run(car, store, demand, noting, lap.start);
+  expectSame(strategy.name, lap, run(car, store, demand, noting, lap.start));
   return plan;
 }
 

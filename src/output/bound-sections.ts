@@ -42,7 +42,7 @@ export function boundSection(summary: BoundedSummary): Section {
 }
 
 /** Where a strategy loses most; none without one, or without a loss. */
-export function lossSection({ bound }: BoundedSummary): Section | undefined {
+export function lossSection({ bound, shortfall }: BoundedSummary): Section | undefined {
   const { losses, lost_g: lost } = bound;
   if (losses === undefined || losses.length === 0 || lost === undefined) return undefined;
   const told = losses.reduce((sum, stretch) => sum + stretch.lost_g, 0);
@@ -56,6 +56,11 @@ export function lossSection({ bound }: BoundedSummary): Section | undefined {
     ]),
     notes: [
       `These ${losses.length} stretches make up ${fixed(told, 1)} g of ${fixed(lost, 1)} g. Each decision is held against the cheapest one from the same state, with all that follows from both.`,
+      ...(shortfall.energy_kJ > 0
+        ? [
+            'The strategy leaves work undone, which counts here for far more fuel than it would take: grams of stretches that lead to it are no fuel.',
+          ]
+        : []),
     ],
   };
 }

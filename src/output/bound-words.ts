@@ -27,9 +27,14 @@ export function actionWords(action: Action, power: number): string {
   return power === 0 ? words : `${words} (${fixed(Math.abs(power), 1)} kW)`;
 }
 
-/** From when to when, and how fast. */
+/** From when to when, in as many decimals as tell the ends apart, and how fast. */
 export function placeWords({ from_s, to_s, mean_speed_kmh }: StretchSummary): string {
-  return `${fixed(from_s, 0)}–${fixed(to_s, 0)} s, ${fixed(mean_speed_kmh, 0)} km/h`;
+  const decimals = [0, 1, 2].find((count) => fixed(from_s, count) !== fixed(to_s, count));
+  const time =
+    decimals === undefined
+      ? `at ${fixed(from_s, 2)} s`
+      : `${fixed(from_s, decimals)}–${fixed(to_s, decimals)} s`;
+  return `${time}, ${fixed(mean_speed_kmh, 0)} km/h`;
 }
 
 /** What the figures of a bound rest on, in sentences. */

@@ -19,15 +19,21 @@ export function tuneSections(report: TuneReport): Section[] {
     numbersSection(report),
     ...cycleSections(report),
     ...(report.constraints.length > 0 ? [constraintSection(report)] : []),
-    flatnessSection(report),
+    ...(report.feasible ? [flatnessSection(report)] : []),
   ];
 }
 
-function numbersSection({ numbers }: TuneReport): Section {
+/** What the second column of a pair is called: numbers that miss a constraint are not to be used. */
+function afterWord({ feasible }: TuneReport): string {
+  return feasible ? 'after' : 'nearest';
+}
+
+function numbersSection(report: TuneReport): Section {
+  const { numbers } = report;
   const names = namesOf(numbers);
   return {
     title: 'Numbers',
-    columns: ['before', 'after', 'from', 'to'],
+    columns: ['before', afterWord(report), 'from', 'to'],
     rows: numbers.map(({ before, after, from, to }, k) => [
       names[k]!,
       valueText(before),
@@ -51,6 +57,7 @@ function cycleSections(report: TuneReport): Section[] {
       fixed(before[saving], 2),
       fixed(after[saving], 2),
     ] as const;
+  const after = afterWord(report);
   const section = (title: string, isHeld: boolean, mean: BeforeAfter<ShownFigures>): Section => {
     const own = cycles.filter(({ held_back: held }) => held === isHeld);
     const rows: SectionRow[] = own.map((cycle) => [
@@ -59,22 +66,23 @@ function cycleSections(report: TuneReport): Section[] {
     ]);
     return {
       title,
-      columns: ['L/100 km', 'after', 'saving, %', 'after'],
+      columns: ['L/100 km', after, 'saving, %', after],
       rows: own.length > 1 ? [...rows, ['mean', ...figures(mean)]] : rows,
     };
   };
   const against = saving === 'saving_vs_baseline_pct' ? 'the car as it is' : 'stop-start';
   const tuned = section('Tuned cycles (share)', false, means.tuned);
-  const notes = [`Fuel with the store, and saving against ${against}: before and after.`];
+  const notes = [`Fuel with the store, and saving against ${against}: before and ${after}.`];
   if (means.held_back === null) return [{ ...tuned, notes }];
   return [tuned, { ...section('Held-back cycles (share)', true, means.held_back), notes }];
 }
 
-function constraintSection({ constraints }: TuneReport): Section {
+function constraintSection(report: TuneReport): Section {
+  const { constraints } = report;
   const broken = constraints.filter(({ before }) => !before.holds).length;
   return {
     title: 'Constraints',
-    columns: ['limit', 'before', 'after', 'slack'],
+    columns: ['limit', 'before', afterWord(report), 'slack'],
     rows: constraints.map((constraint) => {
       const { name, before, after } = constraint;
       const slack = after.holds ? figureText(after.slack) : `${figureText(after.slack)} !`;
@@ -87,7 +95,7 @@ function constraintSection({ constraints }: TuneReport): Section {
       ];
     }),
     notes: [
-      'Of every constraint the cycle that is nearest to its limit; slack is the way that is left to it.',
+      'Of every constraint the cycle that is nearest to its limit; slack is the way that is left to it, negative (!) beyond it.',
       ...(broken > 0 ? ['The numbers of the files do not hold all of them.'] : []),
     ],
   };

@@ -36,14 +36,23 @@ export function headWords({ inputs, tool, search }: TuneReport): string[] {
   ];
 }
 
-/** The figure before and after, on the tuned cycles and on those held back. */
+/**
+ * The figure before and after, on the tuned cycles and on those held back; where no numbers hold all
+ * constraints, which are missed and by how much, since nothing has become better then.
+ */
 export function gainWords(report: TuneReport): string[] {
   const { objective, held_back: heldBack, cycles } = report;
+  if (!report.feasible) {
+    return [
+      'Nothing was found: no set of numbers that was tried holds all constraints. Of the set that comes nearest:',
+      ...missWords(report),
+    ];
+  }
   const { words, unit, step } = figureWords(report);
   const decimals = decimalsOf(report);
   const one = (where: string, { before, after, gain }: Gain) => {
-    const sign = gain < 0 ? '' : '+';
-    return `${where}: ${fixed(before, decimals)} ${unit} before, ${fixed(after, decimals)} ${unit} after: ${sign}${fixed(gain, decimals)} ${step} better.`;
+    const by = `${fixed(Math.abs(gain), decimals)} ${step} ${gain < 0 ? 'worse' : 'better'}`;
+    return `${where}: ${fixed(before, decimals)} ${unit} before, ${fixed(after, decimals)} ${unit} after: ${by}.`;
   };
   const count = (isHeld: boolean) => cycles.filter((cycle) => cycle.held_back === isHeld).length;
   const over = (isHeld: boolean) => {
@@ -61,15 +70,35 @@ export function gainWords(report: TuneReport): string[] {
   ];
 }
 
+/** The constraints that the best numbers miss, each with its limit and by how much. */
+export function missWords({ constraints }: Pick<TuneReport, 'constraints'>): string[] {
+  return constraints
+    .filter(({ after }) => !after.holds)
+    .map((constraint) => {
+      const { value, slack, cycle, why } = constraint.after;
+      const name = `"${printable(constraint.name)}" (${limitsText(constraint)})`;
+      if (value === null || slack === null) {
+        return `${name} cannot be told: ${printable(why ?? 'its figure has no value')}.`;
+      }
+      const unit = constraint.of === 'change_pct' ? ' %' : '';
+      const where = cycle === null ? 'in the mean' : `on ${printable(cycle)}`;
+      const by = slack === 0 ? 'just at the limit' : `missed by ${figureText(-slack)}${unit}`;
+      return `${name} is ${by}: ${figureText(value)}${unit} ${where}.`;
+    });
+}
+
 /** What is to be known before the numbers are used. */
 export function warningWords(report: TuneReport): string[] {
   const { objective, feasible } = report;
   const warnings: string[] = [];
   if (!feasible) {
-    warnings.push(
-      'No numbers within the bounds hold all constraints: what is shown misses them by least.',
-    );
-  } else if (objective.gain === 0) {
+    return [
+      'The numbers below are of no use as they stand: loosen a constraint, widen the bounds or free other numbers.',
+      ...boundWarnings(report),
+      ...searchWarnings(report),
+    ];
+  }
+  if (objective.gain === 0) {
     warnings.push('Nothing better was found than the numbers of the files.');
   } else if (objective.gain < 0) {
     warnings.push('The numbers of the files are better, but break a constraint.');

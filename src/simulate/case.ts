@@ -89,15 +89,28 @@ export function replay(
   const { fittedCar, withStore } = result;
   const demand = new Demand(fittedCar, store, trace);
   const strategy = tunedStrategy(subject.makeStrategy, withStore.found);
-  const again = run(fittedCar, store, demand, strategy, withStore.run.start, watch);
-  const before = withStore.run;
+  expectSame(
+    strategy.name,
+    withStore.run,
+    run(fittedCar, store, demand, strategy, withStore.run.start, watch),
+  );
+}
+
+/**
+ * Holds a lap that was driven once more against itself.
+ * @param name of its strategy
+ * @param before
+ * @param again
+ * @throws InputError where they differ
+ */
+export function expectSame(name: string, before: Run, again: Run): void {
   if (again.ledger.fuel === before.ledger.fuel && again.end.rotorSpeed === before.end.rotorSpeed) {
     return;
   }
   throw new InputError([
     {
       code: 'strategy-not-repeatable',
-      file: `strategy ${strategy.name}`,
+      file: `strategy ${name}`,
       found: `the same lap burned ${before.ledger.fuel} J, then ${again.ledger.fuel} J`,
       expected: 'the same answers to the same views, in a log as in a summary',
       hint: 'a strategy may use what it sees and its own state, but no clock and no chance',

@@ -99,17 +99,24 @@ export interface Strategy {
  */
 export interface StrategyMaker {
   (): Strategy;
-  /** Set where a number of the strategy is to be searched for each case. */
+  /** Set where numbers of the strategy are to be searched for each case. */
   readonly search?: NumberSearch;
 }
 
-/** A number of a strategy that is searched: the one that needs the least fuel over a balanced lap. */
+/** Numbers of a strategy that are searched: those that need the least fuel over a balanced lap. */
 export interface NumberSearch {
-  /** Range in which it is searched, above 0 */
-  readonly from: number;
-  readonly to: number;
-  /** Makes the strategy with a value of the number. */
-  make(value: number): Strategy;
+  readonly numbers: readonly SearchedNumber[];
+  /** Makes the strategy with values of the numbers, in their order. */
+  make(values: readonly number[]): Strategy;
+}
+
+/** A number that is searched. */
+export interface SearchedNumber {
+  readonly name: string;
+  /** Values it is looked through in first, rising; then also such between them */
+  readonly rungs: readonly number[];
+  /** Of these, where it stands while the numbers before it are looked through */
+  readonly start: number;
 }
 
 /** One behaviour of a combined strategy: it changes what the behaviours before it wanted. */

@@ -1,19 +1,28 @@
-import { newWant, type Strategy, type StrategyMaker, type View } from './contract.ts';
+import {
+  newWant,
+  type SearchedNumber,
+  type Strategy,
+  type StrategyMaker,
+  type View,
+} from './contract.ts';
 import { Offers } from './least-cost-offers.ts';
+
+/** A number, or that it is to be searched for each case. */
+type Searchable = number | 'search';
 
 /** What stored energy and engine starts count for. */
 export interface LeastCostParameters {
   /** Fuel that a joule in the store counts for, or that it is to be searched for [J/J] */
-  readonly factor: number | 'search';
+  readonly factor: Searchable;
   /** How the factor follows the stored energy; left out, it stays as it is */
   readonly feedback?: {
     /** Share of the working range at which the factor stands as it is */
     readonly target: number;
     /** How much the factor rises from a full store to an empty one [J/J] */
-    readonly gain: number;
+    readonly gain: Searchable;
   };
   /** Price of an engine start beyond the fuel and the battery's debt that it takes [J of fuel] */
-  readonly startPrice: number;
+  readonly startPrice: Searchable;
   /** Time in which an engine that starts has to earn its start [s] */
   readonly startHorizon: number;
   /** Time in which an engine that stops has to earn its next start [s] */
@@ -21,10 +30,20 @@ export interface LeastCostParameters {
 }
 
 /**
- * Factors that a search looks at. Charging through engine and transmission takes 2 to 5 J of fuel for
- * each joule; where what braking brings is enough, all factors below that do the same.
+ * Factors that a search looks at, in steps of equal ratio. Charging through engine and transmission
+ * takes 2 to 5 J of fuel for each joule; where what braking brings is enough, all factors below that do
+ * the same.
  */
-const SEARCHED = { from: 1.5, to: 6 } as const;
+const FACTORS = { from: 1.5, to: 6, steps: 28 } as const;
+
+/** How much more a joule may count for in an empty store than in a full one, from a constant up [J/J]. */
+const GAINS = { rungs: [0, 0.25, 0.5, 1, 2], start: 0.5 } as const;
+
+/**
+ * Prices of a start beyond what it takes. How long an engine rests hangs on the cycle: on the highway it
+ * restarts before it has earned its start within the usual horizon, and the last price keeps it on [J].
+ */
+const START_PRICES = { rungs: [0, 10e3, 30e3, 100e3, 1e6], start: 0 } as const;
 
 /** Work that the wheels lack costs more than any fuel [J/J]. */
 const SHORTFALL_PRICE = 1000;
@@ -37,7 +56,8 @@ const SHORTFALL_PRICE = 1000;
  *
  * What each would lead to comes from the simulator (`View.outcome`). The factor says what energy in
  * the store is worth; a constant one is right where it is known what the drive brings, which is what a
- * search stands for. One that falls as the store fills needs no knowledge of the road.
+ * search stands for, and where neither the store's limits nor its drag bear on it. One that falls as the
+ * store fills allows for both, and needs no knowledge of the road.
  *
  * What a start costs would never be worth it within a single interval, so it is spread: at a start, and
  * at a stop, which leads to one, only the share of it counts that the interval has of a horizon. That
@@ -51,25 +71,52 @@ const SHORTFALL_PRICE = 1000;
  * @param parameters prices
  */
 export function leastCost(name: string, parameters: LeastCostParameters): StrategyMaker {
-  const { factor } = parameters;
-  if (factor !== 'search') return () => withFactor(name, parameters, factor);
-  const make = (value: number) => withFactor(name, parameters, value);
-  const middle = Math.sqrt(SEARCHED.from * SEARCHED.to);
-  return Object.assign(() => make(middle), { search: { ...SEARCHED, make } });
+  const { factor, feedback, startPrice } = parameters;
+  const numbers: SearchedNumber[] = [
+    ...(factor === 'search' ? [{ name: 'factor', ...factorRungs() }] : []),
+    ...(feedback?.gain === 'search' ? [{ name: 'gain', ...GAINS }] : []),
+    ...(startPrice === 'search' ? [{ name: 'startPrice', ...START_PRICES }] : []),
+  ];
+  const make = (values: readonly number[]) => {
+    const number = (given: Searchable, own: string) =>
+      given === 'search' ? values[numbers.findIndex((one) => one.name === own)]! : given;
+    return priced(name, {
+      ...parameters,
+      factor: number(factor, 'factor'),
+      startPrice: number(startPrice, 'startPrice'),
+      target: feedback?.target ?? 0,
+      gain: feedback === undefined ? 0 : number(feedback.gain, 'gain'),
+    });
+  };
+  const maker = () => make(numbers.map(({ start }) => start));
+  return numbers.length === 0 ? maker : Object.assign(maker, { search: { numbers, make } });
 }
 
-function withFactor(
+function factorRungs(): Pick<SearchedNumber, 'rungs' | 'start'> {
+  const { from, to, steps } = FACTORS;
+  const rungs = Array.from({ length: steps }, (_, i) => from * (to / from) ** (i / steps));
+  return { rungs: [...rungs, to], start: rungs[steps / 2]! };
+}
+
+/** Parameters of which nothing is left to be searched. */
+interface Prices {
+  readonly factor: number;
+  readonly target: number;
+  readonly gain: number;
+  readonly startPrice: number;
+  readonly startHorizon: number;
+  readonly stopHorizon: number;
+}
+
+function priced(
   name: string,
-  { feedback, startPrice, startHorizon, stopHorizon }: LeastCostParameters,
-  factor: number,
+  { factor, target, gain, startPrice, startHorizon, stopHorizon }: Prices,
 ): Strategy {
   const offers = new Offers();
   const offer = newWant();
 
   const factorNow = (see: Readonly<View>): number =>
-    feedback === undefined
-      ? factor
-      : Math.max(0, factor + feedback.gain * (feedback.target - see.storeShare));
+    gain === 0 ? factor : Math.max(0, factor + gain * (target - see.storeShare));
 
   return {
     name,

@@ -82,6 +82,8 @@ export const FLAT_COLUMNS: readonly FlatColumn[] = [
   ),
   ...BY_LIMIT.map((limit) => column(`counts_limit_${limit}_s`, ['counts', 'limit_s', limit])),
   { name: 'search_factor', of: ({ search }) => search?.factor ?? null },
+  { name: 'search_gain', of: ({ search }) => search?.gain ?? null },
+  { name: 'search_start_price_kJ', of: ({ search }) => search?.start_price_kJ ?? null },
   { name: 'warnings', of: ({ warnings }) => warnings.join(' | ') },
 ];
 

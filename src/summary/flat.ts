@@ -17,6 +17,8 @@ export function flatSummary(summary: Summary): Record<string, Cell> {
   const columns = [
     ...groupCells(rest, unitLast),
     ['search_factor', search?.factor ?? null] as const,
+    ['search_gain', search?.gain ?? null] as const,
+    ['search_start_price_kJ', search?.start_price_kJ ?? null] as const,
     ['warnings', warnings.join(' | ')] as const,
   ];
   return { ...Object.fromEntries(columns), ...(waterfall && flatWaterfall(waterfall)) };

@@ -14,7 +14,7 @@ import type { CaseResult } from '../simulate/case.ts';
 import type { Ledger } from '../simulate/ledger.ts';
 import type { Run } from '../simulate/run.ts';
 import { debtFuel } from '../simulate/total-fuel.ts';
-import type { FoundNumber } from '../simulate/tuned.ts';
+import type { FoundNumbers } from '../simulate/tuned.ts';
 import type { WaterfallStep } from '../simulate/waterfall.ts';
 import { type BalanceSummary, balanceSummary } from './balance-summary.ts';
 import { gramsPerKm, litresPer100Km, percentOf } from './fuel-figures.ts';
@@ -104,7 +104,7 @@ export interface Summary {
     readonly vs_stop_start_pct: number | null;
     readonly balance: BalanceSummary;
   };
-  /** The factor of stored energy that was searched; only where the strategy leaves it open. */
+  /** The numbers of the least cost that were searched; only where the strategy leaves them open. */
   readonly search?: SearchSummary;
   /** The saving against the car as it is, part by part; only where it was asked for. */
   readonly waterfall?: readonly StepSummary[];
@@ -129,11 +129,17 @@ export interface Summary {
   readonly warnings: readonly string[];
 }
 
-/** The factor of a least-cost strategy that needs the least fuel of those tried [J/J]. */
+/** The numbers of a least-cost strategy that need the least fuel of those tried. */
 export interface SearchSummary {
+  /** [J/J], and the range in which it was searched */
   readonly factor: number;
   readonly from: number;
   readonly to: number;
+  /** How much higher the factor is with an empty store than with a full one [J/J]; only if searched */
+  readonly gain?: number;
+  /** Of an engine start, beyond what it takes; only if searched */
+  readonly start_price_kJ?: number;
+  /** Sets of numbers that were driven */
   readonly tried: number;
 }
 
@@ -226,8 +232,19 @@ export function summarise(source: SummarySource): Summary {
   return { ...summary, warnings: warnings(summary) };
 }
 
-function searchSummary({ value, from, to, tried }: FoundNumber): SearchSummary {
-  return { factor: value, from, to, tried };
+function searchSummary({ numbers, tried }: FoundNumbers): SearchSummary {
+  const numberOf = (own: string) => numbers.find(({ name }) => name === own);
+  const { value, from, to } = numberOf('factor')!;
+  const gain = numberOf('gain');
+  const price = numberOf('startPrice');
+  return {
+    factor: value,
+    from,
+    to,
+    ...(gain && { gain: gain.value }),
+    ...(price && { start_price_kJ: price.value / KILO }),
+    tried,
+  };
 }
 
 /** What the slope of fuel over stored energy added to the fuel of the lap [J]. */

@@ -4,7 +4,8 @@
  * Measures the built program: the time loop on a balanced WLTC class 3b with store and engine-off
  * coast (no text written, one thread), `run` as a whole process against an empty Node process, memory
  * over the length of the trace, and a logged drive of 100 h at 10 Hz: rows a second read, cleaned and
- * driven once, and as a whole process with the most memory that it held; and studies (study.js).
+ * driven once, and as a whole process with the most memory that it held; and studies (study.js), a
+ * bound (bound.js) and a tune (tune.js).
  * Inputs are the shipped examples and an invented log; a figure with a best beside it is the median of
  * several rounds after a warm-up. No test depends on these figures.
  */
@@ -25,8 +26,11 @@ import {
   runBalanced,
   traceFromSamples,
 } from '../../dist/index.js';
+import { boundFigures } from './bound.js';
 import { writeLongLog } from './long-log.js';
+import { print } from './print.js';
 import { studyFigures } from './study.js';
+import { tuneFigures } from './tune.js';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const EXAMPLE = {
@@ -184,12 +188,8 @@ const result = {
   columns_kB_at_1800000_intervals: Math.round(memory(loaded, 1000) / 1e3),
   ...(await longLog(loaded)),
   ...(await studyFigures()),
+  ...(await boundFigures()),
+  ...tuneFigures(),
 };
 
-if (process.argv.includes('--json')) {
-  process.stdout.write(`${JSON.stringify(result, null, 2)}\n`);
-} else {
-  for (const [name, value] of Object.entries(result)) {
-    process.stdout.write(`${name.padEnd(36)} ${value}\n`);
-  }
-}
+print(result);

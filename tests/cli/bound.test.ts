@@ -1,6 +1,10 @@
+import { once } from 'node:events';
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
-import { spinledger } from './program.ts';
+import { spinledger, temporaryFolder } from './program.ts';
+import { start } from './studies.ts';
 
 /** A short drive, so that a bound takes no time: half of a town cycle. */
 const SHORT = ['--cycle', 'nycc[0..150]'];
@@ -91,5 +95,44 @@ describe('run --bound', () => {
     expect(bounded.slice(plain.length)).toMatch(/^\nLeast fuel/);
     const markdown = spinledger(0, ['run', '--bound', ...args, '--format', 'markdown']).stdout;
     expect(markdown).toContain('### Least fuel');
+  });
+
+  it.each([
+    ['SIGINT', 130],
+    ['SIGTERM', 143],
+  ] as const)(
+    'says one line and ends at once when it is interrupted by %s',
+    async (signal, status) => {
+      const running = start(['bound', '--cycle', 'wltc-class3b']);
+      // The inputs are told before the search begins, which takes seconds.
+      await once(running.process.stderr!, 'data');
+      running.process.kill(signal);
+      const done = await running.end;
+      expect(done.status).toBe(status);
+      expect(done.stderr.trimEnd().split('\n').slice(1)).toEqual([
+        'interrupted: no bound was found yet, and nothing is kept',
+      ]);
+    },
+  );
+
+  it('ends with the status of an input that cannot be used, and of a plug-in that ends it', () => {
+    expect(spinledger(2, ['bound', '--cycle', 'nope']).stderr).toContain('found no cycle');
+    const folder = temporaryFolder();
+    writeFileSync(
+      join(folder, 'end.mjs'),
+      'export default () => ({ decide: () => process.exit(0) });',
+    );
+    writeFileSync(
+      join(folder, 'end.json'),
+      JSON.stringify({ name: 'end', plugin: { module: './end.mjs' } }),
+    );
+    const { stderr, stdout } = spinledger(2, [
+      'bound',
+      '--strategy',
+      join(folder, 'end.json'),
+      ...SHORT,
+    ]);
+    expect(stderr).toContain('process.exit');
+    expect(stdout).toBe('');
   });
 });

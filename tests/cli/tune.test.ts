@@ -93,8 +93,8 @@ describe('a tune on the command line', () => {
     expect(table.stdout).toContain('Held-back cycles');
     expect(table.stderr).toContain('estimates for engineering study');
     const csv = spinledger(0, [...args, '--format', 'csv', '--decimal', ',']).stdout;
-    expect(csv).toMatch(/^kind;name;figure;cycles;before;after;low;high;holds\r?\n/);
-    expect(csv).toMatch(/^objective;mean;saving_vs_stop_start_pct;tuned;\d+,\d+;\d+,\d+;;;/m);
+    expect(csv).toMatch(/^tune;numbers;cycles;cycle;share;.+;holds_constraints\r?\n/);
+    expect(csv).toMatch(/^.+;before;tuned;[^;]+;\d/m);
     expect(spinledger(0, [...args, '--format', 'markdown']).stdout).toMatch(/^## small\n/);
     const lines = readFileSync(join(folder, 'out/evaluations.csv'), 'utf8').trimEnd().split('\n');
     expect(lines[0]!.trimEnd()).toBe(
@@ -110,8 +110,11 @@ describe('a tune on the command line', () => {
     const args = [writeTune(folder, { constraints: [limit] }), '--out', out];
     const written = join(folder, 'better.json');
     const { stdout, stderr } = spinledger(3, ['tune', ...args, '--write', written]);
-    expect(stdout).toContain('! No numbers within the bounds hold all constraints');
-    expect(stderr).toContain('the nearest miss no starts');
+    expect(stdout).toContain(
+      'Nothing was found: no set of numbers that was tried holds all constraints',
+    );
+    expect(stdout).not.toContain('better');
+    expect(stderr).toMatch(/\n {2}"no starts" \(≤ 0\) is missed by \d\.\d\d: \d\.\d\d on nycc\.\n/);
     expect(existsSync(written)).toBe(false);
     expect(filesUnder(out)).toEqual([
       'evaluations.csv',
@@ -132,6 +135,7 @@ describe('a tune on the command line', () => {
       [[wrong], 'found the bound 120, expected a bound within what the strategy file takes'],
       [['keep-of'], 'did you mean `keep-off`?'],
       [[tune, '--write', folder], 'a folder'],
+      [[tune, '--write', ''], '--write: found no name'],
       [[tune, '--write', join(folder, 'none/x.json')], 'no folder'],
       [[tune, '--write', tune], 'which is an input'],
       [[two, '--write', join(folder, 'x.json')], 'numbers of strategy and store are tuned'],

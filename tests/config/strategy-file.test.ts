@@ -109,6 +109,8 @@ describe('a strategy file', () => {
     expect((await made({ factor: 'search' })).make.search).toBeDefined();
     expect((await made({ factor: 2.5 })).make.search).toBeUndefined();
     expect((await made({})).behaviours).toBeUndefined();
+    const all = await made({ feedback: { gain: 'search' }, start_price_kJ: 'search' });
+    expect(all.make.search?.numbers).toHaveLength(3);
   });
 
   it('takes the least cost alone', async () => {
@@ -133,6 +135,9 @@ describe('a strategy file', () => {
     [{ factor: true }, 'unknown-value', 'or "search"'],
     [{ stop_horizon_s: 0 }, 'out-of-range', 'from 0.1 to 600 s'],
     [{ feedback: { gain: -1 } }, 'out-of-range', 'from 0 to 50'],
+    [{ feedback: { gain: 'serach' } }, 'unknown-value', 'or "search"'],
+    [{ factor: 2, feedback: { gain: 'search' } }, 'inconsistent', '`factor` is one (2)'],
+    [{ factor: 2, start_price_kJ: 'search' }, 'inconsistent', '`factor` is one (2)'],
     [{ faktor: 2 }, 'unknown-key', '`factor`'],
   ])('refuses %j of the least cost', async (least_cost, code, expected) => {
     const problems = await problemsWith({ name: 'x', least_cost });

@@ -11,13 +11,13 @@ const STRATEGIES = readdirSync(new URL('../../examples/strategies', import.meta.
   .filter((file) => file.endsWith('.json'))
   .map((file) => basename(file, '.json'));
 
-async function expectAbove(car: string, store: string, cycle: string): Promise<void> {
+async function expectAbove(car: string, store: string, cycle: string, passes = 1): Promise<void> {
   let bound: Bound | undefined;
   for (const strategy of STRATEGIES) {
     const { subject } = await loadCase({ car, store, strategy, cycle });
     const { withStore, fittedCar } = runCase(subject);
     // One pass alone gives a bound that is, if anything, too high: the harder test.
-    bound ??= findBound(fittedCar, subject.store, subject.trace, 1);
+    bound ??= findBound(fittedCar, subject.store, subject.trace, passes);
     expect(withStore.fuel, strategy).toBeGreaterThanOrEqual(bound.fuel);
     expect(withStore.run.ledger.shortfall, strategy).toBeGreaterThanOrEqual(
       bound.run.ledger.shortfall - 1e-6,
@@ -40,11 +40,15 @@ describe('every shipped strategy', () => {
 
   it.each([
     ['compact', 'stepped', 'nycc'],
-    ['saloon', 'ideal', 'japan-10-15'],
     ['van', 'rim-60', 'nycc'],
     ['bus', 'large', 'nycc'],
     ['estate', 'rim-60', 'examples/cycles/town-hills.csv'],
   ])('lies above the bound of the %s with %s on %s', async (car, store, cycle) => {
     await expectAbove(car, store, cycle);
+  });
+
+  // A store without losses keeps its energy over many stops: the first grid is too coarse for that.
+  it('lies above the bound of the saloon with ideal on japan-10-15, in two passes', async () => {
+    await expectAbove('saloon', 'ideal', 'japan-10-15', 2);
   });
 });

@@ -25,12 +25,12 @@ describe('a factor that was searched', () => {
   it('stands in the summary with where it was searched', () => {
     const { found } = result.withStore;
     expect(summary.search).toEqual({
-      factor: found?.value,
+      factor: found?.numbers[0]?.value,
       from: 1.5,
       to: 6,
       tried: found?.tried,
     });
-    expect(found?.value).toBeGreaterThan(1.5);
+    expect(found?.numbers[0]?.value).toBeGreaterThan(1.5);
     expect(summary.warnings.join()).not.toContain('No least was found');
   });
 
@@ -48,6 +48,21 @@ describe('a factor that was searched', () => {
     expect(cell?.of(plainSummary)).toBeNull();
     expect(flatSummary(summary)).toHaveProperty('search_factor', summary.search?.factor);
     expect(Object.keys(flatSummary(summary))).toEqual(FLAT_COLUMNS.map(({ name }) => name));
+  });
+
+  it('is told with what else was searched, in words and in columns of their own', () => {
+    const search = { ...summary.search!, gain: 0.5, start_price_kJ: 25, tried: 75 };
+    expect(searchWords({ ...search, factor: 2.62 })).toEqual([
+      'Stored energy counts for 2.620 J of fuel a joule, and for 0.50 J less in a full store than in an empty one. An engine start counts for 25.0 kJ of fuel beyond what it takes. Of 75 sets of these numbers, with factors from 1.5 to 6, this is the one with the least balanced fuel. It was found with the whole cycle known.',
+    ]);
+    expect(searchWords({ ...search, gain: 0 })[0]).not.toContain('full store');
+    const flat = flatSummary({ ...summary, search });
+    expect(flat).toMatchObject({ search_gain: 0.5, search_start_price_kJ: 25 });
+    expect(flatSummary(summary)).toMatchObject({ search_gain: null, search_start_price_kJ: null });
+    for (const name of ['search_gain', 'search_start_price_kJ']) {
+      const column = FLAT_COLUMNS.find((one) => one.name === name);
+      expect(column?.of({ ...summary, search })).toBe(flat[name]);
+    }
   });
 
   it('is no word where none was searched', () => {

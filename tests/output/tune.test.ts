@@ -3,7 +3,7 @@ import { PLAIN_DIALECT } from '../../src/output/csv-dialect.ts';
 import { plainPaint } from '../../src/output/paint.ts';
 import { tuneCsv } from '../../src/output/tune-csv.ts';
 import { tuneMarkdown, tuneTable } from '../../src/output/tune-table.ts';
-import { flatWords, gainWords, warningWords } from '../../src/output/tune-words.ts';
+import { flatWords, gainWords, missWords, warningWords } from '../../src/output/tune-words.ts';
 import type { NumberReport, ShownFigures, TuneReport } from '../../src/tune/report.ts';
 
 function shown(fuel: number, saving: number): ShownFigures {
@@ -91,8 +91,48 @@ const REPORT: TuneReport = {
 describe('a tune for people', () => {
   it('says what was gained, where it was tuned and where it was not', () => {
     expect(gainWords(REPORT)).toEqual([
-      'Saving against stop-start, mean over 2 cycles: 8.00 % before, 10.00 % after: +2.00 points better.',
-      'The same, on the held-back cycle: 6.00 % before, 7.50 % after: +1.50 points better.',
+      'Saving against stop-start, mean over 2 cycles: 8.00 % before, 10.00 % after: 2.00 points better.',
+      'The same, on the held-back cycle: 6.00 % before, 7.50 % after: 1.50 points better.',
+    ]);
+  });
+
+  it('says what got worse', () => {
+    expect(gainWords({ ...REPORT, held_back: { before: 6, after: 5.5, gain: -0.5 } })[1]).toBe(
+      'The same, on the held-back cycle: 6.00 % before, 5.50 % after: 0.50 points worse.',
+    );
+  });
+
+  it('speaks of nothing better where no numbers hold all constraints, but of what is missed', () => {
+    const after = { holds: false, value: 7.25, cycle: 'nycc', slack: -1.25, why: null };
+    const [constraint] = REPORT.constraints;
+    const missed: TuneReport = {
+      ...REPORT,
+      feasible: false,
+      held_back: { before: 6, after: 5.5, gain: -0.5 },
+      constraints: [
+        { ...constraint!, name: 'the \u001bstarter', after },
+        { ...constraint!, of: 'change_pct', after: { ...after, cycle: null } },
+        constraint!,
+      ],
+    };
+    expect(gainWords(missed)).toEqual([
+      'Nothing was found: no set of numbers that was tried holds all constraints. Of the set that comes nearest:',
+      '"the \\u001bstarter" (≤ 6) is missed by 1.25: 7.25 on nycc.',
+      '"the starter is spared" (≤ 6 %) is missed by 1.25 %: 7.25 % in the mean.',
+    ]);
+    expect(warningWords(missed)).toHaveLength(1);
+    for (const text of [tuneTable(missed, plainPaint), tuneMarkdown(missed)]) {
+      expect(text).not.toMatch(/better|gained|\bafter\b/);
+      expect(text).toContain('nearest');
+      expect(text).not.toContain('What hangs on each number');
+    }
+  });
+
+  it('says why nothing can be told of a constraint', () => {
+    const after = { holds: false, value: null, cycle: null, slack: null, why: 'no figure' };
+    const constraints = [{ ...REPORT.constraints[0]!, after }];
+    expect(missWords({ constraints })).toEqual([
+      '"the starter is spared" (≤ 6) cannot be told: no figure.',
     ]);
   });
 
@@ -145,7 +185,7 @@ describe('a tune for people', () => {
       { objective: { ...REPORT.objective, gain: -1 } },
       /^The numbers of the files are better, but break a constraint\.$/,
     ],
-    ['no numbers hold', { feasible: false }, /^No numbers within the bounds hold all constraints/],
+    ['no numbers hold', { feasible: false }, /^The numbers below are of no use as they stand/],
     [
       'numbers would make no file',
       { search: { ...REPORT.search, refused: 3, reason: 'floor: found 3' } },
@@ -188,24 +228,29 @@ describe('a tune for people', () => {
 });
 
 describe('a tune as CSV', () => {
-  it('has a row a number, a figure of a cycle, a mean and a constraint', () => {
+  it('has a row a cycle before and after, with the numbers it was driven with', () => {
     const lines = tuneCsv(REPORT, PLAIN_DIALECT).trimEnd().split(/\r?\n/);
-    expect(lines[0]).toBe('kind,name,figure,cycles,before,after,low,high,holds');
-    expect(lines).toContain('objective,mean,saving_vs_stop_start_pct,tuned,8,10,,,');
-    expect(lines).toContain('objective,mean,saving_vs_stop_start_pct,held_back,6,7.5,,,');
-    expect(lines).toContain(
-      'number,strategy.coast.floor_pct,strategy.coast.floor_pct,,5,12.5,0,50,',
-    );
-    expect(lines).toContain('cycle,jc08,fuel_store_L_per_100km,held_back,5,4.9,,,');
-    expect(lines).toContain(
-      'constraint,the starter is spared,counts_engine_starts_per_km,tuned,4,5.5,,6,1',
-    );
-    // Two objectives, a number, five figures of three cycles and two means, a constraint.
-    expect(lines).toHaveLength(1 + 2 + 1 + 5 * 5 + 1);
+    expect(lines).toEqual([
+      'tune,numbers,cycles,cycle,share,strategy.coast.floor_pct,fuel_baseline_L_per_100km,fuel_stop_start_L_per_100km,fuel_store_L_per_100km,saving_vs_baseline_pct,saving_vs_stop_start_pct,holds_constraints',
+      'night shift,before,tuned,udds,0.25,5,7,6.5,6,13.25,8.25,1',
+      'night shift,before,tuned,nycc,0.75,5,7,6.5,9,12.5,7.5,1',
+      'night shift,before,held_back,jc08,1,5,7,6.5,5,11,6,1',
+      'night shift,after,tuned,udds,0.25,12.5,7,6.5,5.8,15,10,1',
+      'night shift,after,tuned,nycc,0.75,12.5,7,6.5,8,15,10,1',
+      'night shift,after,held_back,jc08,1,12.5,7,6.5,4.9,12.5,7.5,1',
+    ]);
+  });
+
+  it('says of which numbers a constraint is broken', () => {
+    const [constraint] = REPORT.constraints;
+    const after = { ...constraint!.after, holds: false };
+    const broken = { ...REPORT, constraints: [{ ...constraint!, after }] };
+    const rows = tuneCsv(broken, PLAIN_DIALECT).trimEnd().split(/\r?\n/).slice(1);
+    expect(rows.map((row) => row.endsWith(',1'))).toEqual([true, true, true, false, false, false]);
   });
 
   it('is written with the signs that a spreadsheet wants', () => {
     const text = tuneCsv(REPORT, { delimiter: ';', decimal: ',' });
-    expect(text).toContain('cycle;jc08;fuel_store_L_per_100km;held_back;5;4,9;;;');
+    expect(text).toContain('night shift;after;held_back;jc08;1;12,5;7;6,5;4,9;12,5;7,5;1');
   });
 });

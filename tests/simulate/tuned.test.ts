@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { traceFromSamples } from '../../src/cycle/samples.ts';
 import type { Trace } from '../../src/cycle/trace.ts';
 import { GRAVITY } from '../../src/physics/air.ts';
+import { Curve } from '../../src/physics/curve.ts';
 import { rotorEnergy, rotorSpeed } from '../../src/physics/rotor.ts';
 import { type Store, usableEnergy } from '../../src/physics/store.ts';
 import { runBalanced } from '../../src/simulate/balance.ts';
@@ -124,7 +125,7 @@ describe('a factor that is searched where the least fuel is known', () => {
     expectWithin(fuel / lap.ledger.duration, least, 0.02);
     expect(fuel / lap.ledger.duration).toBeGreaterThan(least * (1 - 1e-6));
     expect(found?.tried).toBeGreaterThan(29);
-    if (limit === 10_000) expectWithin(found?.value ?? 0, 4, 0.07);
+    if (limit === 10_000) expectWithin(found?.numbers[0]?.value ?? 0, 4, 0.07);
   });
 
   /**
@@ -185,7 +186,7 @@ describe('a search for the factor', () => {
     for (const factor of [1.5, 2.25, 3, 4, 6]) {
       expect(runBalanced(car, store, demand, withFactor(factor)).fuel).toBeGreaterThanOrEqual(fuel);
     }
-    const again = runBalanced(car, store, demand, withFactor(found!.value));
+    const again = runBalanced(car, store, demand, withFactor(found!.numbers[0]!.value));
     expect(again.fuel).toBe(fuel);
   });
 
@@ -199,6 +200,60 @@ describe('a search for the factor', () => {
       expect(other.found).toEqual(first.found);
       expect(other.run.ledger).toEqual(first.run.ledger);
     }
+  });
+
+  it('finds no more fuel the more numbers it may choose, as far as its rungs go', () => {
+    const one = runTuned(car, store, demand, withFactor('search', { startPrice: 0 }));
+    const feedback = { target: 0.5, gain: 'search' as const };
+    const three = runTuned(
+      car,
+      store,
+      demand,
+      withFactor('search', { startPrice: 'search', feedback }),
+    );
+    expect(three.fuel).toBeLessThan(one.fuel);
+    expect(three.found?.numbers.map(({ name }) => name)).toEqual(['factor', 'gain', 'startPrice']);
+    const [factor, gain, startPrice] = three.found!.numbers.map(({ value }) => value);
+    const again = withFactor(factor!, {
+      startPrice: startPrice!,
+      feedback: { target: 0.5, gain: gain! },
+    });
+    expect(runBalanced(car, store, demand, again).fuel).toBe(three.fuel);
+  });
+
+  it('saves no fuel by leaving work undone', () => {
+    // An engine of a third of the torque lacks work on US06, which a store that it charges can do.
+    const { engine } = plainCar;
+    const fullLoad = new Curve(
+      engine.fullLoad.x,
+      engine.fullLoad.y.map((torque) => torque / 3),
+    );
+    const weak = fitStore({ ...plainCar, engine: { ...engine, fullLoad } }, store);
+    const drive = new Demand(weak, store, cycleNamed('us06'));
+    const eager = {
+      reserve: { target: 1, chargePower: 20e3, demandBelow: 30e3, speedAbove: 5 },
+      assist: {
+        launchBelow: 0,
+        accelerationAbove: 100,
+        share: 1,
+        floor: 0,
+        coverShortfall: true,
+      },
+    };
+    const make = ([value]: readonly number[]) => combine('test', value! > 0 ? eager : {});
+    const numbers = [{ name: 'eagerness', rungs: [0, 1], start: 0 }];
+    const { found } = runTuned(
+      weak,
+      store,
+      drive,
+      Object.assign(() => make([0]), { search: { numbers, make } }),
+    );
+    const [idle, helped] = [0, 1].map((value) =>
+      runBalanced(weak, store, drive, () => make([value])),
+    );
+    expect(helped!.fuel).toBeGreaterThan(idle!.fuel);
+    expect(helped!.run.ledger.shortfall).toBeLessThan(0.8 * idle!.run.ledger.shortfall);
+    expect(found?.numbers[0]?.value).toBeGreaterThan(0);
   });
 
   it('leaves a strategy without an open number alone', () => {
@@ -232,7 +287,7 @@ describe('a search for the factor', () => {
       new Demand(car, idle, stopAndGo(3)),
       withFactor('search'),
     );
-    expect(found?.value).toBe(found?.from);
+    expect(found?.numbers).toMatchObject([{ name: 'factor', value: 1.5, from: 1.5, to: 6 }]);
   });
 });
 

@@ -152,10 +152,47 @@ describe('the least equivalent cost', () => {
   it('offers its factor for a search where the file leaves it open', () => {
     const open = leastCost('test', { ...parameters, factor: 'search' });
     const { search } = open;
-    expect(search).toMatchObject({ from: 1.5, to: 6 });
+    expect(search?.numbers.map(({ name }) => name)).toEqual(['factor']);
+    const { rungs } = search!.numbers[0]!;
+    expect(rungs).toHaveLength(29);
+    expect([rungs[0], rungs[28]]).toEqual([1.5, 6]);
     const want = freshWant();
-    search?.make(2.9).decide(simple(drivingView({ assistLimit: 4000 })), want);
+    search?.make([2.9]).decide(simple(drivingView({ assistLimit: 4000 })), want);
     expect(want).toEqual(on(4000));
     expect(leastCost('test', parameters).search).toBeUndefined();
+  });
+
+  it('offers its gain and the price of a start as well, each where it is left open', () => {
+    const { search } = leastCost('test', {
+      ...parameters,
+      factor: 'search',
+      feedback: { target: 0.5, gain: 'search' },
+      startPrice: 'search',
+    });
+    expect(search?.numbers.map(({ name }) => name)).toEqual(['factor', 'gain', 'startPrice']);
+    for (const { rungs, start } of search!.numbers) {
+      expect(rungs).toContain(start);
+      expect(rungs.toSorted((a, b) => a - b)).toEqual(rungs);
+    }
+    const helped = (storeShare: number, gain: number) => {
+      const see = simple(drivingView({ storeShare, recoverLimit: 0, assistLimit: 4000 }));
+      const want = freshWant();
+      search?.make([3, gain, 0]).decide(see, want);
+      return want.storePower > 0;
+    };
+    // A constant factor of 3 is the price of the fuel itself; from an empty store nothing is given.
+    expect(helped(0.1, 1)).toBe(false);
+    expect(helped(0.9, 1)).toBe(true);
+    expect(helped(0.1, 0)).toBe(helped(0.9, 0));
+    const rested = (startPrice: number) => {
+      const want = freshWant();
+      search?.make([3, 0, startPrice]).decide(simple(view({ startFuel: 10_000 })), want);
+      return !want.engineOn;
+    };
+    // 4 kJ a second at rest over a stop horizon of 10 s earn 40 kJ.
+    expect(rested(29_000)).toBe(true);
+    expect(rested(31_000)).toBe(false);
+    const given = leastCost('test', { ...parameters, factor: 'search', startPrice: 5 });
+    expect(given.search?.numbers).toHaveLength(1);
   });
 });
