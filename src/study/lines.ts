@@ -1,3 +1,4 @@
+import type { Hash } from 'node:crypto';
 import { closeSync, openSync, readSync } from 'node:fs';
 
 /** A line of a file. */
@@ -16,9 +17,12 @@ const LINE_END = 10;
 
 /**
  * Reads a file of any size line by line; no more than a piece and a line of it are in memory.
+ *
+ * @param path
+ * @param hash takes in every byte that is read, and so the whole file at its end
  * @throws the errors of the system
  */
-export function* linesOf(path: string): Generator<Line> {
+export function* linesOf(path: string, hash?: Hash): Generator<Line> {
   const descriptor = openSync(path, 'r');
   try {
     let held = Buffer.alloc(0);
@@ -27,7 +31,9 @@ export function* linesOf(path: string): Generator<Line> {
       const piece = Buffer.allocUnsafe(PIECE);
       const length = readSync(descriptor, piece, 0, PIECE, null);
       if (length === 0) break;
-      held = Buffer.concat([held, piece.subarray(0, length)]);
+      const read = piece.subarray(0, length);
+      hash?.update(read);
+      held = Buffer.concat([held, read]);
       let start = 0;
       for (;;) {
         const end = held.indexOf(LINE_END, start);

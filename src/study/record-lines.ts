@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { parseJson } from '../config/json.ts';
 import { InputError } from '../config/problem.ts';
 import { linesOf } from './lines.ts';
@@ -13,15 +14,18 @@ export interface LinePlace {
  *
  * @param file its path
  * @param take called for each value with its place
+ * @returns SHA-256 of the file
  * @throws InputError where a line is no JSON, or the file cannot be read
  */
-export function recordsIn(file: string, take: (value: unknown, place: LinePlace) => void): void {
+export function recordsIn(file: string, take: (value: unknown, place: LinePlace) => void): string {
+  const hash = createHash('sha256');
   let line = 0;
   try {
-    for (const { bytes } of linesOf(file)) {
+    for (const { bytes } of linesOf(file, hash)) {
       line++;
       take(parsed(bytes.toString('utf8'), { file, line }), { file, line });
     }
+    return hash.digest('hex');
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (error instanceof InputError || code === undefined) throw error;

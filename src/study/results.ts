@@ -49,7 +49,8 @@ export interface WantedColumns {
  * @param source file with the JSON of `run --format json`, `-` for standard input, or the folder of a
  *   study
  * @param columns whose figures are kept
- * @throws InputError where it is none, or not whole: an unfinished study, a shard
+ * @throws InputError where it is none, or not whole: an unfinished study, a shard, records that were
+ *   changed since
  */
 export async function readResult(source: string, columns: WantedColumns): Promise<Result> {
   if (source === '-') return runResult(await readStandardInput(WHAT), STANDARD_INPUT, columns);
@@ -72,9 +73,10 @@ function studyResult(source: string, columns: WantedColumns): Result {
   if (manifest.shard !== null) throw ofShard(source, manifest.shard);
   const rows = new RowReader(columns);
   const file = join(source, FILES.records);
-  recordsIn(file, (value, place) => rows.add(value, place));
+  const digest = recordsIn(file, (value, place) => rows.add(value, place));
   const result = rows.result();
   if (result.rows.length !== cases) throw notWhole(file, result.rows.length, cases);
+  if (digest !== manifest.records_sha256) throw changed(source);
   return { ...result, source, study, modelVersion, cycleShares };
 }
 
@@ -98,6 +100,18 @@ function notWhole(file: string, found: number, cases: number): InputError {
       found: `${found} cases`,
       expected: `${cases}, as manifest.json says`,
       hint: 'run the study again with the same `--out`: it goes on where it stopped',
+    },
+  ]);
+}
+
+function changed(folder: string): InputError {
+  return new InputError([
+    {
+      code: 'changed-results',
+      file: join(folder, FILES.records),
+      found: `other content than ${FILES.manifest} beside it was written with`,
+      expected: 'the file as the study wrote it, unedited',
+      hint: 'copy the folder again, or run the study again with the same `--out`: its finished cases are kept',
     },
   ]);
 }

@@ -234,6 +234,27 @@ describe('the folder of a study', () => {
     expect(await problemsOf(read(folder))).toMatchObject([{ code: 'broken-json', line: 2 }]);
   });
 
+  it('is refused where its results are not those that its manifest was written with', async () => {
+    const before = doneRecord({ fuel: [5.2, 5, 4] });
+    const after = doneRecord({ fuel: [5.2, 5, 4.5] });
+    const folder = folderOf([after]);
+    expect((await read(folder)).rows[0]?.figures.of(FUEL)).toBe(4.5);
+    const file = join(folder, 'results.jsonl');
+    const { fuel, saving } = before;
+    writeFileSync(file, `${JSON.stringify({ ...after, fuel, saving })}\n`);
+    expect(await problemsOf(read(folder))).toMatchObject([
+      {
+        code: 'changed-results',
+        file,
+        found: expect.stringContaining('manifest.json'),
+        hint: expect.stringContaining('run the study again'),
+      },
+    ]);
+    // Not even the end of the last line may be another.
+    writeFileSync(file, JSON.stringify(after));
+    expect(await problemsOf(read(folder))).toMatchObject([{ code: 'changed-results' }]);
+  });
+
   it('is refused without its results', async () => {
     const folder = folderOf(records);
     rmSync(join(folder, 'results.jsonl'));

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
+import { sha256 } from '../../src/config/hash.ts';
 import { gatesFrom, type LoadedGates } from '../../src/config/load-gates.ts';
 import { runCase } from '../../src/simulate/case.ts';
 import { type Behaviours, combine } from '../../src/strategy/combine.ts';
@@ -22,6 +23,7 @@ export function emptyFolder(): string {
 /** Writes records as the folder of a study. */
 export function folderOf(records: readonly StudyRecord[], manifest: object = {}): string {
   const folder = emptyFolder();
+  const lines = records.map((record) => `${JSON.stringify(record)}\n`).join('');
   const failed = records.filter(({ state }) => state === 'failed').length;
   const content = {
     schema_version: 1,
@@ -36,15 +38,12 @@ export function folderOf(records: readonly StudyRecord[], manifest: object = {})
     cycle_shares: null,
     outputs: { logs: false, explain: false, bound: false },
     inputs: [],
-    records_sha256: 'def',
+    records_sha256: sha256(lines),
     shard: null,
     ...manifest,
   };
   writeFileSync(join(folder, 'manifest.json'), JSON.stringify(content));
-  writeFileSync(
-    join(folder, 'results.jsonl'),
-    records.map((record) => `${JSON.stringify(record)}\n`).join(''),
-  );
+  writeFileSync(join(folder, 'results.jsonl'), lines);
   return folder;
 }
 
