@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { InputError } from '../config/problem.ts';
 import { printable } from '../output/problems.ts';
 import { claimFolder, FILES } from '../study/output-folder.ts';
+import { type Owner, ownFolder } from '../study/owner.ts';
 import { isOneOf } from './same-file.ts';
 import { writeErr } from './streams.ts';
 import { writeProblem } from './write-problem.ts';
@@ -13,13 +14,15 @@ import { writeProblem } from './write-problem.ts';
  * gone afterwards. No other process works in it meanwhile.
  *
  * @param out as the user gave it
+ * @param owner whose folder it is from then on
  * @param inputs files that none of the results may replace
  * @param work with the folder
  * @param names of the files that are written into it
- * @throws InputError where the folder cannot be used, and whatever the work throws
+ * @throws InputError where the folder cannot be used or is another's, and whatever the work throws
  */
 export async function inFolder<T>(
   out: string | undefined,
+  owner: Owner,
   inputs: readonly string[],
   work: (folder: string) => Promise<T>,
   names: readonly string[] = [FILES.records, FILES.table, FILES.manifest, FILES.made],
@@ -31,6 +34,7 @@ export async function inFolder<T>(
       onWait: (who, seconds) => tellWait(folder, who, seconds),
     });
     try {
+      ownFolder(folder, owner);
       return await work(folder);
     } finally {
       lock.release();
@@ -78,7 +82,9 @@ function refuseToReplace(
   folder: string,
   names: readonly string[],
 ): void {
-  const replaced = names.map((name) => join(folder, name)).find((path) => isOneOf(inputs, path));
+  const replaced = [...names, FILES.owner]
+    .map((name) => join(folder, name))
+    .find((path) => isOneOf(inputs, path));
   if (replaced === undefined) return;
   throw new InputError([
     {

@@ -43,7 +43,7 @@ export async function mergeShards(
     manifest: (_, hash) => ({ ...whole, records_sha256: hash, shard }),
   };
   csvOptions(options, results.shape);
-  await inFolder(out, [], async (folder) => {
+  await inFolder(out, { kind: 'study', name: whole.study }, [], async (folder) => {
     const journal = await Journal.open(folder);
     try {
       const replaced = replacedWords(folder, { ...whole, shard });

@@ -12,13 +12,12 @@ import type { Shard } from '../study/shard.ts';
 export type NewResults = Pick<Manifest, 'study' | 'plan'> & { readonly shard: Shard | null };
 
 /**
- * Says which results in a folder new ones take the place of. A study that was edited takes the place
- * of what it was before; one of another name was hardly meant to go there.
+ * Says which results in a folder new ones take the place of: a study that was edited takes the place
+ * of what it was before.
  *
- * @param folder that is ours
+ * @param folder of this study
  * @param next
  * @returns a line; undefined where there are no results, or the same ones come again
- * @throws InputError where the results are those of another study
  */
 export function replacedWords(folder: string, next: NewResults): string | undefined {
   const path = join(folder, FILES.manifest);
@@ -28,7 +27,6 @@ export function replacedWords(folder: string, next: NewResults): string | undefi
   if (before === undefined) {
     return `${printable(path)} cannot be read; the results beside it are replaced`;
   }
-  if (before.study !== next.study) throw otherStudy(folder, before, next);
   const name = printable(next.study);
   if (before.plan !== next.plan) {
     const cases = counted(before.cases, 'case');
@@ -50,17 +48,4 @@ function readable(folder: string): Manifest | undefined {
 
 function shareOf(shard: Shard | null): string {
   return shard === null ? 'all cases' : `shard ${shard.k}/${shard.n}`;
-}
-
-function otherStudy(folder: string, before: Manifest, next: NewResults): InputError {
-  const files = [FILES.table, FILES.records, FILES.manifest].join(', ');
-  return new InputError([
-    {
-      code: 'other-study',
-      file: folder,
-      found: `results of the study ${before.study} (${counted(before.cases, 'case')})`,
-      expected: `a folder for ${next.study}, whose results would take their place`,
-      hint: `write elsewhere: \`--out FOLDER\`; or, to go on from the cases that are kept there, move ${files} away first`,
-    },
-  ]);
 }

@@ -37,7 +37,10 @@ export async function runStudy(study: string, options: StudyOptions): Promise<vo
   try {
     const plan = await planned(study, options);
     csvOptions(options, shapeOf(plan));
-    await inFolder(options.out, plan.files, (folder) => runIn(folder, plan, shard, pool, options));
+    const owner = { kind: 'study', name: plan.name } as const;
+    await inFolder(options.out, owner, plan.files, (folder) =>
+      runIn(folder, plan, shard, pool, options),
+    );
   } finally {
     await pool.end();
   }

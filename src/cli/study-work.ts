@@ -52,8 +52,7 @@ export class StudyWork {
    * Runs them.
    * @param pool of workers
    * @param signal that ends the work
-   * @throws InputError where the folder has results of another study, CasesFailed where a case failed
-   *   and that is to be the end
+   * @throws CasesFailed where a case failed and that is to be the end
    */
   async run(pool: WorkerPool, signal: AbortSignal): Promise<void> {
     const { failFast = false } = this.#options;

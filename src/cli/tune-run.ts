@@ -47,7 +47,13 @@ export async function tune(path: string, options: TuneOptions): Promise<void> {
   csvDialect(options);
   if (options.write !== undefined) refuseToWrite(options.write, loaded);
   const names = [...Object.values(FILES), ...tunedKinds(loaded).map(tunedName)];
-  await inFolder(options.out, loaded.files, (folder) => tuneIn(folder, loaded, options), names);
+  await inFolder(
+    options.out,
+    { kind: 'tune', name: loaded.name },
+    loaded.files,
+    (folder) => tuneIn(folder, loaded, options),
+    names,
+  );
 }
 
 async function tuneIn(folder: string, loaded: Tune, options: TuneOptions): Promise<void> {

@@ -6,6 +6,7 @@ import { FolderLock, LOCK, type Patience } from './lock.ts';
 
 /** What is written into the folder of a study. */
 export const FILES = {
+  owner: 'owner.json',
   records: 'results.jsonl',
   table: 'results.csv',
   manifest: 'manifest.json',
@@ -72,7 +73,7 @@ function makeFolder(folder: string): void {
 
 /** A folder that is called as one of the files is kept: nobody knows what it is good for. */
 function refuseTaken(folder: string, names: readonly string[]): void {
-  for (const name of [...names, JOURNAL, LOCK]) {
+  for (const name of [...names, FILES.owner, JOURNAL, LOCK]) {
     const path = join(folder, name);
     if (!isFolder(path)) continue;
     throw new InputError([
@@ -111,7 +112,7 @@ function refuseOther(folder: string, names: readonly string[]): void {
 /** What a process leaves behind that was killed before its journal had its first line. */
 function isBegun(folder: string, name: string): boolean {
   if (name === JOURNAL) return statSync(join(folder, name)).size === 0;
-  return name === LOCK || UNFINISHED.test(name);
+  return name === LOCK || name === FILES.owner || UNFINISHED.test(name);
 }
 
 /** Removes what was being written when a process or a worker ended. */

@@ -2,7 +2,6 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { replacedWords } from '../../src/cli/study-replaced.ts';
-import { problemsOf } from '../cycle/problems.ts';
 import { emptyFolder, folderOf } from '../study/results.ts';
 
 const NEXT = { study: 'made-up', plan: 'abc', shard: null };
@@ -31,18 +30,6 @@ describe('results that take the place of others', () => {
     expect(replacedWords(folder, { ...NEXT, shard: { k: 2, n: 2 } })).toContain(
       'of shard 2/2 take',
     );
-  });
-
-  it('are refused where those of another study are there', () => {
-    const folder = folderOf([], { cases: 3 });
-    expect(problemsOf(() => replacedWords(folder, { ...NEXT, study: 'other' }))).toMatchObject([
-      {
-        code: 'other-study',
-        file: folder,
-        found: 'results of the study made-up (3 cases)',
-        hint: expect.stringContaining('write elsewhere'),
-      },
-    ]);
   });
 
   it('say so where nobody knows whose were there', () => {

@@ -64,7 +64,11 @@ describe('a study that is ended and started again', () => {
     expect(kept).toBeGreaterThan(0);
     expect(finishedIn(out)).toBeGreaterThanOrEqual(kept);
     expect(end.stderr).toContain('the same command goes on with the others');
-    expect(filesUnder(out)).toEqual(['journal.jsonl']);
+    expect(filesUnder(out)).toEqual(['journal.jsonl', 'owner.json']);
+    const other = writeStudy(folder, { name: 'other' }, 'other.json');
+    const refused = spinledger(2, ['study', other, '--out', out, ...NO_PRINT]).stderr;
+    expect(refused).toContain('found the folder of the study small');
+    expect(filesUnder(out)).toEqual(['journal.jsonl', 'owner.json']);
   });
 
   it('runs only the cases that a study got since, and those without the log that it wants now', () => {
@@ -183,7 +187,7 @@ describe('the folder of a study', () => {
     const before = whole(writeStudy(folder, {}), out);
     const other = writeStudy(folder, { name: 'other', outputs: { logs: true } });
     const { stderr } = spinledger(2, ['study', other, '--out', out, ...NO_PRINT]);
-    expect(stderr).toContain('found results of the study small (1 case)');
+    expect(stderr).toContain('found the folder of the study small');
     expect(resultsIn(out)).toEqual(before);
     expect(existsSync(join(out, 'logs'))).toBe(false);
   });

@@ -28,6 +28,7 @@ describe('a study on the command line', () => {
       'journal.jsonl',
       'made.json',
       'manifest.json',
+      'owner.json',
       'results.csv',
       'results.jsonl',
     ]);

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { between, seeded } from '../seeded.ts';
 import { filesUnder, shell, spinledger, temporaryFolder } from './program.ts';
-import { finishedIn, resultsIn, start, untilFinished } from './studies.ts';
+import { finishedIn, resultsIn, start, untilFinished, writeStudy } from './studies.ts';
 
 const NO_PRINT = ['--format', 'none'];
 
@@ -38,7 +38,12 @@ describe('a tune on the command line', () => {
       return { results: resultsIn(out), stderr };
     };
     const { results } = run('one', '--jobs', '1');
-    expect(Object.keys(results)).toEqual(['evaluations.csv', 'report.json', 'tuned-strategy.json']);
+    expect(Object.keys(results)).toEqual([
+      'evaluations.csv',
+      'owner.json',
+      'report.json',
+      'tuned-strategy.json',
+    ]);
     expect(run('two', '--jobs', '2').results).toEqual(results);
     const random = seeded(5);
     const out = join(folder, 'killed');
@@ -67,7 +72,7 @@ describe('a tune on the command line', () => {
     const { status, stderr } = await running.end;
     expect(status).toBe(130);
     expect(stderr).toContain('interrupted: what is finished is kept in');
-    expect(filesUnder(out)).toEqual(['journal.jsonl']);
+    expect(filesUnder(out)).toEqual(['journal.jsonl', 'owner.json']);
   });
 
   it('writes a file that a run takes, with the fuel that the tune says', () => {
@@ -120,8 +125,30 @@ describe('a tune on the command line', () => {
       'evaluations.csv',
       'journal.jsonl',
       'made.json',
+      'owner.json',
       'report.json',
     ]);
+  });
+
+  it('leaves the folder of a study alone, and does not let one into its own', () => {
+    const folder = temporaryFolder();
+    const [studied, tuned] = [join(folder, 'studied'), join(folder, 'tuned')];
+    const study = writeStudy(folder, {});
+    const budget = { evaluations: 4 };
+    const tune = writeTune(folder, { budget });
+    spinledger(0, ['study', study, '--out', studied, ...NO_PRINT]);
+    spinledger(0, ['tune', tune, '--out', tuned, ...NO_PRINT]);
+    const other = writeTune(temporaryFolder(), { name: 'other', budget });
+    const before = [resultsIn(studied), resultsIn(tuned)];
+    for (const [args, owner] of [
+      [['tune', tune, '--out', studied], 'study small'],
+      [['study', study, '--out', tuned], 'tune small'],
+      [['tune', other, '--out', tuned], 'tune small'],
+    ] as const) {
+      const { stderr } = spinledger(2, [...args, ...NO_PRINT]);
+      expect(stderr).toContain(`found the folder of the ${owner}, expected`);
+    }
+    expect([resultsIn(studied), resultsIn(tuned)]).toEqual(before);
   });
 
   it('tells what is wrong before it runs anything', () => {
