@@ -17,6 +17,17 @@ export class Interruption {
     return this.#controller.signal;
   }
 
+  /**
+   * Lets signals come that wait for the event loop: two turns from here, it has been through all of
+   * its phases.
+   * @throws Interrupted if one has come
+   */
+  async heed(): Promise<void> {
+    await turn();
+    await turn();
+    this.throwIfAny();
+  }
+
   /** @throws Interrupted if a signal has come */
   throwIfAny(): void {
     if (this.#caught !== undefined) throw new Interrupted(this.#caught);
@@ -26,4 +37,9 @@ export class Interruption {
   end(): void {
     process.off('SIGINT', this.#note).off('SIGTERM', this.#note);
   }
+}
+
+/** One turn of the event loop. */
+function turn(): Promise<void> {
+  return new Promise((resolve) => setImmediate(resolve));
 }

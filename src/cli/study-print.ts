@@ -21,11 +21,18 @@ export function csvOptions(print: StudyPrint, shape: StudyShape): StudyCsvOption
   };
 }
 
-/** Prints what a study came to. */
+/**
+ * Prints what a study came to.
+ * @param print
+ * @param results
+ * @param outcome
+ * @param heed waited for now and then where there is much to print: may throw to end it
+ */
 export async function printStudy(
   print: StudyPrint,
   results: StudyResults,
   { manifest, ranking }: Outcome,
+  heed: () => Promise<void> = async () => undefined,
 ): Promise<void> {
   const report = studyReport(manifest.study, manifest.tool, ranking);
   switch (print.format) {
@@ -37,7 +44,7 @@ export async function printStudy(
     }
     case 'csv': {
       tellFormulas(namesIn(ranking));
-      return writeTable(results, csvOptions(print, results.shape), writeOut);
+      return writeTable(results, csvOptions(print, results.shape), writeOut, heed);
     }
     case 'json': {
       const { jsonText } = await import('../output/json.ts');

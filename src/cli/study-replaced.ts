@@ -37,6 +37,12 @@ export function replacedWords(folder: string, next: NewResults): string | undefi
   return `${where} has the results of ${then} of ${name}: those of ${now} take their place`;
 }
 
+/** Whether a folder has the results of just these cases, so that new ones would be the same. */
+export function hasSameResults(folder: string, next: NewResults): boolean {
+  const before = readable(folder);
+  return before?.plan === next.plan && shareOf(before.shard) === shareOf(next.shard);
+}
+
 function readable(folder: string): Manifest | undefined {
   try {
     return readManifest(folder);

@@ -37,6 +37,7 @@ export interface Outcome {
  * @param results
  * @param tolerance shortfall from which on a trace is not followed [%]
  * @param made what goes into `made.json`, and into no other file
+ * @throws Interrupted soon after a signal; InputError where they cannot be written
  */
 export async function writeResults(
   folder: string,
@@ -46,25 +47,27 @@ export async function writeResults(
 ): Promise<Outcome> {
   const file = (name: keyof typeof FILES) => join(folder, FILES[name]);
   const digest = createHash('sha256');
-  await writeWhole(file('records'), (write) => {
+  await writeWhole(file('records'), async (write, heed) => {
     const out = new Gathered((text) => {
       digest.update(text);
       write(text);
     });
-    for (const record of records()) out.add(`${record}\n`);
+    for (const record of records()) {
+      if (out.add(`${record}\n`)) await heed();
+    }
     out.end();
   });
   const table = new StudyCsv(shape);
   const ranker = new Ranker({ varied: shape.varied, cycleShares, tolerance });
   let defects = 0;
-  await writeWhole(file('table'), (write) => {
+  await writeWhole(file('table'), async (write, heed) => {
     const out = new Gathered(write);
     out.add(table.header);
     for (const text of records()) {
       const record: StudyRecord = JSON.parse(text);
       ranker.add(record);
       if (record.state === 'failed' && record.error.kind === 'defect') defects++;
-      out.add(table.row(record));
+      if (out.add(table.row(record))) await heed();
     }
     out.end();
   });
@@ -75,16 +78,25 @@ export async function writeResults(
   return { manifest: whole, ranking, defects };
 }
 
-/** Writes the table of a study as the user wants it. */
-export function writeTable(
+/**
+ * Writes the table of a study as the user wants it.
+ * @param results
+ * @param options
+ * @param write
+ * @param heed waited for now and then: may throw to end it
+ */
+export async function writeTable(
   { records, shape }: StudyResults,
   options: StudyCsvOptions,
   write: (text: string) => void,
-): void {
+  heed: () => Promise<void>,
+): Promise<void> {
   const table = new StudyCsv(shape, options);
   const out = new Gathered(write);
   out.add(table.header);
-  for (const record of records()) out.add(table.row(JSON.parse(record)));
+  for (const record of records()) {
+    if (out.add(table.row(JSON.parse(record)))) await heed();
+  }
   out.end();
 }
 
@@ -97,11 +109,13 @@ class Gathered {
     this.#write = write;
   }
 
-  add(text: string): void {
+  /** Returns whether there was enough to be handed on. */
+  add(text: string): boolean {
     this.#text += text;
-    if (this.#text.length < CHUNK) return;
+    if (this.#text.length < CHUNK) return false;
     this.#write(this.#text);
     this.#text = '';
+    return true;
   }
 
   end(): void {

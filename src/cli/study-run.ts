@@ -96,7 +96,7 @@ async function runIn(
     };
     const outcome = await writeResults(folder, results, options.tolerance, made);
     work.tellEnd();
-    await printStudy(options, results, outcome);
+    await printStudy(options, results, outcome, () => interruption.heed());
     holdOutcome(outcome, options);
   } catch (error) {
     if (error instanceof Interrupted) work.tellInterrupted();

@@ -13,7 +13,7 @@ import { writeErr } from './streams.ts';
 import type { StudyOptions } from './study.ts';
 import { makeLogsFolder } from './study-folder.ts';
 import { durationText, StudyProgress } from './study-progress.ts';
-import { replacedWords } from './study-replaced.ts';
+import { hasSameResults, replacedWords } from './study-replaced.ts';
 
 /** The cases of a study that are still to be run. */
 export class StudyWork {
@@ -57,12 +57,13 @@ export class StudyWork {
   async run(pool: WorkerPool, signal: AbortSignal): Promise<void> {
     const { failFast = false } = this.#options;
     const { name: study, hash: plan } = this.#plan;
-    const replaced = replacedWords(this.#folder, { study, plan, shard: this.#shard ?? null });
-    if (replaced !== undefined)
-      writeErr(`${replaced}
-`);
+    const results = { study, plan, shard: this.#shard ?? null };
+    const replaced = replacedWords(this.#folder, results);
+    if (replaced !== undefined) writeErr(`${replaced}\n`);
     this.#tellBeginning();
-    removeResults(this.#folder);
+    // Those that come again take the place of what is there, file by file.
+    const isSame = this.#indices.length === 0 && hasSameResults(this.#folder, results);
+    if (!isSame) removeResults(this.#folder);
     if (this.#plan.outputs.logs) makeLogsFolder(this.#folder);
     const shown = new StudyProgress(this.#total, this.#taken);
     const begun = performance.now();
@@ -137,10 +138,30 @@ export class StudyWork {
   }
 
   #soFar(): string {
-    const done = `${this.#taken + this.#progress.finished} of ${counted(this.#total, 'case')} are finished`;
     const { out } = this.#options;
-    return out === undefined
-      ? `${done}, and nothing is kept without \`--out FOLDER\``
-      : `${done} and kept in ${printable(out)}; the same command goes on with the others`;
+    const { finished, failed } = this.#progress;
+    const done = this.#taken + finished;
+    return soFarWords({ total: this.#total, done, failed }, out);
   }
+}
+
+/**
+ * Where a study stands that was ended.
+ * @param counts of its cases, of those that are finished, and of those among them that failed
+ * @param out folder that keeps them
+ */
+export function soFarWords(
+  {
+    total,
+    done,
+    failed,
+  }: { readonly total: number; readonly done: number; readonly failed: number },
+  out: string | undefined,
+): string {
+  const finished = `${done} of ${counted(total, 'case')} are finished`;
+  if (out === undefined) return `${finished}, and nothing is kept without \`--out FOLDER\``;
+  const kept = `${finished} and kept in ${printable(out)}; the same command`;
+  if (done < total) return `${kept} goes on with the others`;
+  if (failed > 0) return `${kept} tries the ${failed} that failed again, and writes the results`;
+  return `${kept} runs nothing more, and writes the results`;
 }

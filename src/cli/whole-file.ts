@@ -12,9 +12,17 @@ import {
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
-import { Interrupted } from './interrupted.ts';
+import { Interruption } from './interruption.ts';
 import { write } from './streams.ts';
 import { writeProblem } from './write-problem.ts';
+
+/**
+ * Writes text, piece by piece.
+ * @param write
+ * @param heed to be waited for now and then where there is much to write: throws Interrupted if a
+ *   signal has come
+ */
+type Fill = (write: (text: string) => void, heed: () => Promise<void>) => void | Promise<void>;
 
 /**
  * Writes a file whole or not at all: to a temporary name in the same folder, which takes the file's
@@ -22,64 +30,57 @@ import { writeProblem } from './write-problem.ts';
  * ordinary file (a pipe with a name, a terminal, `/dev/full`) has no such place and is written as it
  * comes.
  * @param path as the user gave it
- * @param fill writes the text, piece by piece
+ * @param fill writes the text
  * @throws InputError where it cannot be written, Interrupted, and whatever `fill` throws
  */
-export async function writeWhole(
-  path: string,
-  fill: (write: (text: string) => void) => void,
-): Promise<void> {
+export async function writeWhole(path: string, fill: Fill): Promise<void> {
   const existing = told(path, () => statSync(path, { throwIfNoEntry: false }));
   if (existing !== undefined && !existing.isFile() && !existing.isDirectory()) {
-    writeThrough(path, fill);
-    return;
+    return writeThrough(path, fill);
   }
   const target = told(path, () => replaceable(path, existing));
   const temporary = join(
     dirname(target),
     `.${basename(target)}.${randomBytes(4).toString('hex')}.tmp`,
   );
-  const signals = listen();
+  const interruption = new Interruption();
+  const heed = () => interruption.heed();
   try {
-    fillFile(temporary, path, existing, fill);
-    // Signals that came while the text was made wait for the event loop: two turns from here, it has
-    // been through all of its phases.
-    await turn();
-    await turn();
-    signals.throwIfAny();
+    await fillFile(temporary, path, existing, fill, heed);
+    await heed();
     told(path, () => renameSync(temporary, target));
   } catch (error) {
     rmSync(temporary, { force: true });
     throw error;
   } finally {
-    signals.end();
+    interruption.end();
   }
 }
 
-/** One turn of the event loop. */
-function turn(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
-}
-
-function writeThrough(path: string, fill: (write: (text: string) => void) => void): void {
+async function writeThrough(path: string, fill: Fill): Promise<void> {
   const descriptor = told(path, () => openSync(path, 'w'));
   try {
-    fill((text) => write(descriptor, text, path));
+    // Signals end the process at once: there is nothing to clean up.
+    await fill(
+      (text) => write(descriptor, text, path),
+      async () => undefined,
+    );
   } finally {
     closeSync(descriptor);
   }
 }
 
-function fillFile(
+async function fillFile(
   temporary: string,
   path: string,
   existing: Stats | undefined,
-  fill: (write: (text: string) => void) => void,
-): void {
+  fill: Fill,
+  heed: () => Promise<void>,
+): Promise<void> {
   const mode = existing === undefined ? 0o666 : existing.mode & 0o777;
   const descriptor = told(path, () => openSync(temporary, 'wx', mode));
   try {
-    fill((text) => write(descriptor, text, path));
+    await fill((text) => write(descriptor, text, path), heed);
   } finally {
     told(path, () => closeSync(descriptor));
   }
@@ -107,21 +108,4 @@ function told<T>(path: string, work: () => T): T {
     if (error instanceof InputError) throw error;
     throw new InputError([writeProblem(error, path)]);
   }
-}
-
-/** Notes signals that would end the process at once, and leave a temporary file behind. */
-function listen() {
-  let caught: 'SIGINT' | 'SIGTERM' | undefined;
-  const note = (signal: NodeJS.Signals) => {
-    caught ??= signal === 'SIGTERM' ? 'SIGTERM' : 'SIGINT';
-  };
-  process.on('SIGINT', note).on('SIGTERM', note);
-  return {
-    throwIfAny(): void {
-      if (caught !== undefined) throw new Interrupted(caught);
-    },
-    end(): void {
-      process.off('SIGINT', note).off('SIGTERM', note);
-    },
-  };
 }

@@ -1,7 +1,7 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { replacedWords } from '../../src/cli/study-replaced.ts';
+import { hasSameResults, replacedWords } from '../../src/cli/study-replaced.ts';
 import { emptyFolder, folderOf } from '../study/results.ts';
 
 const NEXT = { study: 'made-up', plan: 'abc', shard: null };
@@ -36,5 +36,17 @@ describe('results that take the place of others', () => {
     const folder = folderOf([]);
     writeFileSync(join(folder, 'manifest.json'), '{');
     expect(replacedWords(folder, NEXT)).toContain('manifest.json cannot be read');
+  });
+});
+
+describe('results that come again', () => {
+  it('are those of the same plan and the same share of it', () => {
+    expect(hasSameResults(folderOf([]), NEXT)).toBe(true);
+    const shard = folderOf([], { shard: SHARD });
+    expect(hasSameResults(shard, { ...NEXT, shard: { k: 1, n: 2 } })).toBe(true);
+    expect(hasSameResults(shard, { ...NEXT, shard: { k: 2, n: 2 } })).toBe(false);
+    expect(hasSameResults(shard, NEXT)).toBe(false);
+    expect(hasSameResults(folderOf([]), { ...NEXT, plan: 'xyz' })).toBe(false);
+    expect(hasSameResults(emptyFolder(), NEXT)).toBe(false);
   });
 });

@@ -2,7 +2,7 @@ import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { between, seeded } from '../seeded.ts';
-import { filesUnder, spinledger, temporaryFolder } from './program.ts';
+import { filesUnder, shell, spinledger, temporaryFolder } from './program.ts';
 import {
   finishedIn,
   powers,
@@ -90,6 +90,20 @@ describe('a study that is ended and started again', () => {
     expect(nothing.stderr).toContain('0 of 3 cases are left to run');
     expect(nothing.stderr).not.toContain('has changed');
     expect(resultsIn(out)).toEqual(resultsIn(join(folder, 'once')));
+  });
+
+  it('keeps its results when there is nothing to run and they cannot be written again', () => {
+    const folder = temporaryFolder();
+    const study = writeStudy(folder, { vary: [powers(3)] });
+    const out = join(folder, 'out');
+    const expected = whole(study, out);
+    const { status, stderr } = shell(
+      `ulimit -f 1; spinledger study "${study}" --out "${out}" --format none`,
+    );
+    expect(stderr).toContain('0 of 3 cases are left to run');
+    expect(stderr).toContain('a file that would be larger than');
+    expect(status).toBe(2);
+    expect(resultsIn(out)).toEqual(expected);
   });
 
   it('runs a case again whose line is torn', () => {
