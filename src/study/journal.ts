@@ -93,6 +93,7 @@ export class Journal {
    * Adds finished cases. What comes while the disk is busy shares the next write.
    * @param text whole lines with their ends
    * @returns when the lines are on the disk
+   * @throws InputError where the journal has been deleted or moved; the errors of the system
    */
   append(text: string): Promise<void> {
     this.#queued.push(text);
@@ -125,8 +126,20 @@ export class Journal {
   async #put(bytes: Buffer): Promise<void> {
     await this.#file.appendFile(bytes);
     await this.#file.datasync();
+    // A file that has lost its name can be written to as long as it is open, and is gone afterwards.
+    if (!existsSync(this.path)) throw new InputError([gone(this.path)]);
     this.#size += bytes.length;
   }
+}
+
+function gone(path: string): Problem {
+  return {
+    code: 'folder-gone',
+    file: path,
+    found: 'no such file any more: its folder was deleted, moved or emptied meanwhile',
+    expected: 'the journal that finished cases are kept in, until all has ended',
+    hint: 'run the same command again; if the folder was moved, name its new place: `--out FOLDER`',
+  };
 }
 
 /** Whether the folder has a journal of this program, of whatever version. */

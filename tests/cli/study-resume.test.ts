@@ -1,4 +1,4 @@
-import { appendFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { between, seeded } from '../seeded.ts';
@@ -161,6 +161,19 @@ describe('the folder of a study', () => {
     running.process.kill('SIGINT');
     await running.end;
     expect(existsSync(join(out, '.lock'))).toBe(false);
+  });
+
+  it('ends a study soon when it is deleted', async () => {
+    const folder = temporaryFolder();
+    const study = writeStudy(folder, { vary: [powers(3000)] });
+    const out = join(folder, 'out');
+    const running = start(['study', study, '--out', out, ...NO_PRINT]);
+    await untilFinished(running, out, 1);
+    rmSync(out, { recursive: true });
+    const { status, stderr } = await running.end;
+    expect(status).toBe(2);
+    expect(stderr).toContain('its folder was deleted, moved or emptied meanwhile');
+    expect(existsSync(out)).toBe(false);
   });
 
   it('is refused where it holds other things, which stay as they are', () => {

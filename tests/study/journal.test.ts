@@ -1,7 +1,9 @@
 import {
   appendFileSync,
+  mkdirSync,
   mkdtempSync,
   readFileSync,
+  renameSync,
   rmSync,
   truncateSync,
   writeFileSync,
@@ -14,6 +16,7 @@ import { MODEL_VERSION } from '../../src/simulate/model-version.ts';
 import { entryText } from '../../src/study/entry.ts';
 import { hasJournal, JOURNAL, Journal } from '../../src/study/journal.ts';
 import { tool } from '../../src/summary/tool.ts';
+import { problemsOf } from '../config/drafts.ts';
 import { seeded } from '../seeded.ts';
 
 function temporaryFolder(): string {
@@ -52,6 +55,22 @@ describe('the journal', () => {
     expect(again.head(hashOf(2))).toMatchObject({ state: 'failed', explained: false });
     expect(again.head(hashOf(4))).toBeUndefined();
     await again.close();
+  });
+
+  it.each([
+    ['deleted', (folder: string) => rmSync(folder, { recursive: true })],
+    ['moved', (folder: string) => renameSync(folder, `${folder}-moved`)],
+  ])('keeps nothing more once its folder was %s', async (_, lose) => {
+    const folder = join(temporaryFolder(), 'out');
+    mkdirSync(folder);
+    const journal = await Journal.open(folder);
+    await journal.append(`${entry(1)}\n`);
+    lose(folder);
+    expect(await problemsOf(journal.append(`${entry(2)}\n`))).toMatchObject([
+      { code: 'folder-gone', file: join(folder, JOURNAL), hint: expect.stringContaining('--out') },
+    ]);
+    expect(journal.head(hashOf(2))).toBeUndefined();
+    await journal.close();
   });
 
   it('lets the last line of a case count', async () => {
