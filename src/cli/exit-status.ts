@@ -6,6 +6,7 @@ import { GatesNotHeld } from './gates-not-held.ts';
 import { Interrupted } from './interrupted.ts';
 import { ClosedPipe, writeErr } from './streams.ts';
 import { TraceNotFollowed } from './trace-not-followed.ts';
+import { writeProblem } from './write-problem.ts';
 
 /** Exit statuses of the program; every command's help lists those it can end with. */
 export const STATUS = {
@@ -44,8 +45,18 @@ export function exitStatus(error: unknown): number {
     writeErr(`${error.message}\n`);
     return STATUS.notFollowed;
   }
+  if (isOutOfFiles(error)) {
+    writeErr(problemsText([writeProblem(error, 'this process')]));
+    return STATUS.input;
+  }
   writeErr(defectText(error));
   return STATUS.defect;
+}
+
+/** A limit of the surroundings, wherever it is reached. */
+function isOutOfFiles(error: unknown): boolean {
+  const { code } = (error ?? {}) as NodeJS.ErrnoException;
+  return code === 'EMFILE' || code === 'ENFILE';
 }
 
 function defectText(error: unknown): string {

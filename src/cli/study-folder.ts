@@ -27,7 +27,7 @@ export async function inFolder<T>(
   work: (folder: string) => Promise<T>,
   names: readonly string[] = [FILES.records, FILES.table, FILES.manifest, FILES.made],
 ): Promise<T> {
-  const folder = out ?? mkdtempSync(join(tmpdir(), 'spinledger-study-'));
+  const folder = out ?? temporaryFolder();
   try {
     refuseToReplace(inputs, folder, names);
     const lock = await claimFolder(folder, names, {
@@ -43,6 +43,21 @@ export async function inFolder<T>(
     throw isOfSystem(error) ? new InputError([writeProblem(error, folder)]) : error;
   } finally {
     if (out === undefined) rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** @throws InputError where none can be made */
+function temporaryFolder(): string {
+  const place = tmpdir();
+  const path = join(place, 'spinledger-study-');
+  try {
+    return mkdtempSync(path);
+  } catch (error) {
+    const hint =
+      'set TMPDIR to a folder that can be written to, or keep the results: `--out FOLDER`';
+    throw new InputError([
+      { ...writeProblem(error, path), file: `temporary folder ${place}`, hint },
+    ]);
   }
 }
 

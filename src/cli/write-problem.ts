@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { dirname } from 'node:path';
 import type { Problem } from '../config/problem.ts';
 
@@ -9,7 +10,7 @@ import type { Problem } from '../config/problem.ts';
  * @throws the error itself where it is none of the system's
  */
 export function writeProblem(error: unknown, file: string): Problem {
-  const { code } = error as NodeJS.ErrnoException;
+  const { code, path = file } = error as NodeJS.ErrnoException;
   const problem = (found: string, expected: string, hint?: string): Problem => ({
     code: 'cannot-write',
     file,
@@ -34,8 +35,16 @@ export function writeProblem(error: unknown, file: string): Problem {
         'raise the limit, as `ulimit -f unlimited` does, or write elsewhere',
       );
     case 'ENOENT':
+      // Such as /proc: a folder, in which nobody can make anything.
+      if (existsSync(dirname(path))) {
+        return problem(
+          'a place where the system lets nothing be made',
+          'one that can be written to',
+          'write elsewhere',
+        );
+      }
       return problem(
-        `no folder \`${dirname(file)}\``,
+        `no folder \`${dirname(path)}\``,
         'a folder that is there',
         'make the folder first, or mend its name',
       );
@@ -50,6 +59,19 @@ export function writeProblem(error: unknown, file: string): Problem {
         'a place that may not be written',
         'one that may',
         'mend its permissions, or write elsewhere',
+      );
+    case 'ENAMETOOLONG':
+      return problem(
+        'a name that is longer than this system takes',
+        'a shorter one',
+        'most systems take up to 255 bytes a name, and the unfinished file needs some 15 of them',
+      );
+    case 'EMFILE':
+    case 'ENFILE':
+      return problem(
+        `too many open files (${code})`,
+        'a limit that leaves room for a few dozen',
+        'raise it, as `ulimit -n 1024` does, or run fewer cases at a time: `--jobs 1`',
       );
     default:
       return problem(`an error of the system (${code})`, 'a file that can be written');

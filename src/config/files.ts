@@ -123,6 +123,15 @@ function cannotRead(path: string, what: string, error: unknown): unknown {
         'a file that may not be read',
         'mend its permissions',
       );
+    case 'EMFILE':
+    case 'ENFILE':
+      return problem(
+        path,
+        'unreadable',
+        what,
+        `a file that cannot be opened, since too many are open (${code})`,
+        'raise the limit of open files, as `ulimit -n 1024` does',
+      );
     case undefined:
       return error;
     default:

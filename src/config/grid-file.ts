@@ -1,4 +1,5 @@
 import { ProblemList } from '../cycle/problem-list.ts';
+import { countOf } from '../cycle/row-problems.ts';
 import { readCsvRows } from './csv-rows.ts';
 import { readText } from './files.ts';
 import { unchanging } from './hash.ts';
@@ -119,8 +120,8 @@ class GridRows {
     if (cells.length !== header.width) {
       this.#problems.add(line, {
         code: 'cell-count',
-        found: `${cells.length} cells`,
-        expected: `${header.width} cells, as the header has`,
+        found: countOf(cells.length, 'cell'),
+        expected: `${countOf(header.width, 'cell')}, as the header has`,
       });
       return;
     }

@@ -2,6 +2,7 @@ import { readCsvRows } from '../config/csv-rows.ts';
 import { readText } from '../config/files.ts';
 import { parseNumber } from '../config/number.ts';
 import { ProblemList } from '../cycle/problem-list.ts';
+import { countOf } from '../cycle/row-problems.ts';
 import type { Axis } from './axes.ts';
 import { isFault, type NumberPath, parseNumberPath } from './number-path.ts';
 
@@ -90,8 +91,8 @@ function rowValues(
   if (cells.length !== paths.length) {
     problems.add(line, {
       code: 'cell-count',
-      found: `${cells.length} cells`,
-      expected: `${paths.length} cells, as the header has`,
+      found: countOf(cells.length, 'cell'),
+      expected: `${countOf(paths.length, 'cell')}, as the header has`,
     });
     return [];
   }

@@ -187,7 +187,8 @@ describe('the folder of a study', () => {
   it.each([
     ['a file', (folder: string) => join(folder, 'study.json'), 'found a file'],
     ['within a file', (folder: string) => join(folder, 'study.json', 'out'), 'which is no folder'],
-    ['a place that cannot be written', () => '/proc/none', 'found'],
+    ['a place that cannot be written', () => '/proc/none', 'lets nothing be made, expected'],
+    ['called too long', (folder: string) => join(folder, 'x'.repeat(300)), 'a name that is longer'],
     ['without a name', () => '', 'found an empty name'],
   ])('is refused before the first case where it is %s', (_what, out, words) => {
     const folder = temporaryFolder();
@@ -195,6 +196,14 @@ describe('the folder of a study', () => {
     const { stderr } = spinledger(2, ['study', study, '--out', out(folder), ...NO_PRINT]);
     expect(stderr).toContain(words);
     expect(stderr).not.toContain('cases run');
+  });
+
+  it('is told to be missing where there is no folder for what is not kept', () => {
+    const folder = temporaryFolder();
+    const env = { TMPDIR: join(folder, 'none') };
+    const { stderr } = spinledger(2, ['study', writeStudy(folder, {}), ...NO_PRINT], { env });
+    expect(stderr).toContain(`temporary folder ${env.TMPDIR}: found no folder`);
+    expect(stderr).toContain('hint: set TMPDIR to a folder');
   });
 
   it('is refused where results would take the place of an input', () => {

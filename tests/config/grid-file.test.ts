@@ -62,6 +62,7 @@ describe('readGrid', () => {
   it('refuses a row with a cell too many, as a decimal comma makes it', () => {
     const found = problems('x_m,y_m,z_kg\n0,0,1\n0,1,1,5\n1,0,1\n1,1,1\n');
     expect(found).toMatchObject([{ code: 'cell-count', line: 3, found: '4 cells' }]);
+    expect(problems('x_m,y_m,z_kg\n0\n')[0]).toMatchObject({ found: '1 cell' });
   });
 
   it.each([

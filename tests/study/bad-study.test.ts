@@ -311,7 +311,13 @@ describe('the values of an axis', () => {
         path: 'header',
         hint: 'did you mean `store`?',
       },
-      { code: 'cell-count', file: 'p.csv', line: 2, expected: '2 cells, as the header has' },
+      {
+        code: 'cell-count',
+        file: 'p.csv',
+        line: 2,
+        found: '1 cell',
+        expected: '2 cells, as the header has',
+      },
       { code: 'not-a-number', file: 'p.csv', line: 3, path: 'column 2', found: 'x' },
     ]);
   });
