@@ -102,8 +102,8 @@ CI_NODE_TOTAL. Where only the index is told, say the total: --shard auto/8 with
 JOB_COMPLETION_INDEX (Kubernetes) or PARALLEL_SEQ (GNU parallel). Each shard has a folder of its own.
 
 The folder gets results.csv and results.jsonl (a case a row, in the order of the plan), manifest.json
-(what they are results of), made.json (when and where), logs/ if the study asks for them, and
-journal.jsonl, which a rerun goes on from. Failed cases are tried again on a rerun.
+(what they are results of), made.json (when and where), owner.json (whose folder it is), logs/ if the
+study asks for them, and journal.jsonl, which a rerun goes on from, and tries failed cases again.
 
 Exit status: 0 done; 1 a defect of the program, in a case or in all; 2 bad usage or input, or a case
 that failed by its input, the others done; 4 all done, but some trace was not followed within the

@@ -73,7 +73,8 @@ Example:
 
 The folder gets tuned-strategy.json (or -store, -car), which \`run\` takes; report.json, the
 result as data; evaluations.csv, every set of numbers that was tried; made.json (when and
-where); and journal.jsonl, which a rerun goes on from, with another budget or seed as well.
+where); owner.json (whose folder it is); and journal.jsonl, which a rerun goes on from, with another
+budget or seed as well.
 
 \`--format csv\` has a row a cycle before and after (column numbers), tuned and held_back (column
 cycles), with the numbers, the figures, and whether the constraints hold.
