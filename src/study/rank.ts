@@ -162,14 +162,14 @@ export class Ranker {
     }
   }
 
-  #addFailed(row: Gathered, { case: { cycle }, error: { kind, message } }: FailedRecord): void {
+  #addFailed(row: Gathered, { case: one, error: { kind, message } }: FailedRecord): void {
     this.#counts.failed++;
-    if (this.#shareOf(cycle) > 0) row.failed++;
+    if (this.#shareOf(one.cycle) > 0) row.failed++;
     const key = `${kind} ${message}`;
-    const cases = this.#failures.get(key)?.cases ?? 0;
-    if (cases > 0 || this.#failures.size < FAILURES) {
-      this.#failures.set(key, { kind, message, cases: cases + 1 });
-    }
+    const known = this.#failures.get(key);
+    if (known === undefined && this.#failures.size >= FAILURES) return;
+    const { cases, first } = known ?? { cases: 0, first: one };
+    this.#failures.set(key, { kind, message, cases: cases + 1, first });
   }
 }
 

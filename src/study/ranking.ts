@@ -64,6 +64,8 @@ export interface Failure {
   readonly kind: FailedRecord['error']['kind'];
   readonly message: string;
   readonly cases: number;
+  /** The first of them */
+  readonly first: FailedRecord['case'];
 }
 
 /** A study in order: what saves most comes first. */

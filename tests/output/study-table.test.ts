@@ -99,7 +99,9 @@ describe('the table of a study', () => {
   it('says what its marks mean, how many there are, and why cases failed', () => {
     const words = joined(text);
     expect(words).toContain('f: 1 case failed.');
-    expect(words).toContain('1 by a defect of the program: it broke');
+    expect(words).toContain(
+      '1 by a defect of the program (van, b, c, road; case 0123456789abcdef): it broke',
+    );
     expect(words).toContain('g: 1 mean without all of the cycles');
     expect(words).toContain(
       't: in 12 cases the trace was not followed (more than 0.5 % of the tractive energy missing)',
@@ -174,7 +176,9 @@ describe('a small study', () => {
   it('prints a row without figures as one, and says why its cases failed', () => {
     const text = table([failedRecord({ car: 'x' }, 'no such\nroad', 'input'), doneRecord()]);
     expect(text).toMatch(/\n2 {2}x +– +– +– +– {2}f\n/);
-    expect(text).toContain('1 by their inputs: no such\\u000aroad');
+    expect(text).toContain(
+      '1 by their inputs (x, b, c, d; case 0123456789abcdef): no such\\u000aroad',
+    );
   });
 
   it('of failed cases alone, or of none, is printed as well', () => {

@@ -172,11 +172,18 @@ describe('a ranking', () => {
   });
 
   it('tells a few reasons of failure apart and counts their cases', () => {
-    const records = Array.from({ length: 20 }, (_, k) => failedRecord({}, `no ${k % 7}`, 'input'));
+    const records = Array.from({ length: 20 }, (_, k) =>
+      failedRecord({ cycle: `lap ${k}` }, `no ${k % 7}`, 'input'),
+    );
     const { failures, failed } = ranked(records);
     expect(failed).toBe(20);
     expect(failures).toEqual(
-      [3, 3, 3, 3, 3].map((cases, k) => ({ kind: 'input', message: `no ${k}`, cases })),
+      [3, 3, 3, 3, 3].map((cases, k) => ({
+        kind: 'input',
+        message: `no ${k}`,
+        cases,
+        first: records[k]!.case,
+      })),
     );
   });
 
