@@ -79,13 +79,14 @@ export function noteWords(ranking: Ranking): string[] {
   return notes;
 }
 
-/** The single cases at both ends; they say nothing new where there is but one cycle. */
+/** The single cases at both ends, of those whose trace was followed; they say nothing new where there is but one cycle. */
 export function extremeWords(ranking: Ranking): string[] {
-  const { best, worst, cycles } = ranking;
+  const { best, worst, cycles, notFollowed } = ranking;
   if (cycles.length < 2 || best === null || worst === null) return [];
+  const which = `single case${notFollowed === 0 ? '' : ' that followed its trace'}`;
   return [
-    `Highest saving of a single case: ${caseWords(ranking, best)}.`,
-    `Lowest saving of a single case: ${caseWords(ranking, worst)}.`,
+    `Highest saving of a ${which}: ${caseWords(ranking, best)}.`,
+    `Lowest saving of a ${which}: ${caseWords(ranking, worst)}.`,
   ];
 }
 

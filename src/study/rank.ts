@@ -151,7 +151,7 @@ export class Ranker {
       ...(bound_L_per_100km !== undefined && { bound_L_per_100km }),
     });
     const { vs_baseline_pct } = record.saving;
-    if (vs_baseline_pct === null) return;
+    if (vs_baseline_pct === null || isLost) return;
     const { car, store, strategy, values } = row;
     const single = { car, store, strategy, values, cycle, vs_baseline_pct };
     if (vs_baseline_pct > (this.#best?.vs_baseline_pct ?? Number.NEGATIVE_INFINITY)) {

@@ -78,6 +78,7 @@ export interface Ranking {
   readonly rows: readonly RankedRow[];
   /** Whether the study asks for the least fuel of any strategy. */
   readonly bounded: boolean;
+  /** Of the cases whose trace was followed within the tolerance: the others save by driving less. */
   readonly best: RankedCase | null;
   readonly worst: RankedCase | null;
   /** All cases, those of cycles that do not count as well; so are the three below. */

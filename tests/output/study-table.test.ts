@@ -109,6 +109,16 @@ describe('the table of a study', () => {
     expect(words).toContain('s: 19 cases with fuel corrected along a slope');
   });
 
+  it('names the single cases at both ends, of those that followed their trace', () => {
+    // The largest store saves 9.5 %, and lacks 0.7 % of the work.
+    expect(joined(text)).toMatch(
+      /Highest saving of a single case that followed its trace: 9\.00 % on town with .*? 400,/,
+    );
+    expect(joined(text)).toContain(
+      'Lowest saving of a single case that followed its trace: 0.00 %',
+    );
+  });
+
   it('shows the best row on each of its cycles', () => {
     const at = lines.indexOf('The best of them on each cycle');
     expect(lines[at + 1]).toMatch(/^cycle +share % +without +with +saving +stop-st\.$/);

@@ -141,6 +141,9 @@ describe('a ranking', () => {
       doneRecord({ car: 'a', cycle: 'x', fuel: [5, 5, 4] }),
       doneRecord({ car: 'a', cycle: 'y', fuel: [5, 5, 4.9] }),
       doneRecord({ car: 'b', cycle: 'x', fuel: [5, 5, 5.1] }),
+      // Neither drives what the others drive.
+      doneRecord({ car: 'c', cycle: 'x', fuel: [5, 5, 1], shortfall: 30 }),
+      doneRecord({ car: 'd', cycle: 'x', fuel: [5, 5, 9], shortfall: 30 }),
     ]);
     expect(best).toMatchObject({ car: 'a', cycle: 'x' });
     expect(worst).toMatchObject({ car: 'b', cycle: 'x' });
