@@ -1,4 +1,5 @@
 import { largestShortfall } from '../summary/shortfall.ts';
+import { isNumberLike } from './number-like.ts';
 import {
   boundOf,
   type Failure,
@@ -61,6 +62,7 @@ export class Ranker {
   readonly #cycles = new Set<string>();
   readonly #failures = new Map<string, Failure>();
   readonly #counts = { done: 0, failed: 0, notFollowed: 0, slopeCorrected: 0 };
+  readonly #numberHashes: string[] = [];
   #best: RankedCase | null = null;
   #worst: RankedCase | null = null;
 
@@ -70,7 +72,9 @@ export class Ranker {
 
   /** Takes in a finished case. */
   add(record: StudyRecord): void {
-    this.#cycles.add(record.case.cycle);
+    const { cycle, hash } = record.case;
+    this.#cycles.add(cycle);
+    if (isNumberLike(hash)) this.#numberHashes.push(hash);
     const row = this.#rowOf(record);
     if (record.state === 'done') this.#addDone(row, record);
     else this.#addFailed(row, record);
@@ -93,6 +97,7 @@ export class Ranker {
       worst: this.#worst,
       ...this.#counts,
       failures: [...this.#failures.values()],
+      numberHashes: this.#numberHashes,
     };
   }
 

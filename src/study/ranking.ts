@@ -88,6 +88,8 @@ export interface Ranking {
   readonly slopeCorrected: number;
   /** The first few reasons, in the order of the study. */
   readonly failures: readonly Failure[];
+  /** Hashes of cases that a spreadsheet would take for numbers: about one in 750. */
+  readonly numberHashes: readonly string[];
 }
 
 /** The saving of a case or of means, from what they burn per distance. */
