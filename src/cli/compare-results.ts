@@ -84,7 +84,13 @@ async function print(
       for (const piece of compareJson(comparison, tool())) writeOut(piece);
       return;
     case 'csv':
-      tellFormulas(comparison.matching.pairs.flatMap(({ after }) => Object.values(after.names)));
+      tellFormulas(
+        comparison.matching.pairs.flatMap(({ before, after }) => [
+          ...Object.values(after.names),
+          before.hash,
+          after.hash,
+        ]),
+      );
       for (const piece of compareCsv(comparison, dialect)) writeOut(piece);
       return;
     case 'none':

@@ -2,9 +2,9 @@ import type { Problem } from '../config/problem.ts';
 import { formulaNotice } from '../output/formula-names.ts';
 import { writeErr } from './streams.ts';
 
-/** Says that a table which is written has names that a spreadsheet would compute. */
-export function tellFormulas(names: Iterable<string>): void {
-  const notice = formulaNotice(names);
+/** Says that a table which is written has names or hashes that a spreadsheet would compute or spoil. */
+export function tellFormulas(texts: Iterable<string>): void {
+  const notice = formulaNotice(texts);
   if (notice !== undefined) writeErr(`${notice}\n`);
 }
 

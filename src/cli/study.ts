@@ -63,7 +63,7 @@ export function studyCommand(): Command {
     .addOption(
       new Option(
         '--time-limit <seconds>',
-        'longest that one case, or a plug-in that is loaded, may take',
+        'longest that one case, or a plug-in that is loaded, may take; where more cases run at once than there are cores, a case has as many times longer',
       )
         .argParser(number(TIME_LIMIT.min, TIME_LIMIT.max, 'seconds'))
         .default(TIME_LIMIT.usual),

@@ -1,7 +1,8 @@
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { newView, type Strategy, type StrategyMaker, type Want } from '../strategy/contract.ts';
+import { newView, newWant, type Strategy, type StrategyMaker } from '../strategy/contract.ts';
 import { namedFrom, readText } from './files.ts';
+import { type AnswerFault, answerFault, isPromise } from './plug-in-answer.ts';
 import { InputError, type Problem } from './problem.ts';
 
 /** A plug-in that has proved to load and to make a strategy. */
@@ -129,15 +130,15 @@ function hasDecide(file: string, strategy: unknown): strategy is Strategy {
  */
 function guarded(name: string, file: string, strategy: Strategy): Strategy {
   const shown = newView();
-  const asked: Want = { storePower: 0, engineOn: true, clutched: true };
+  const asked = newWant();
   return {
     name,
     decide(see, want) {
-      let answer: unknown;
+      let fault: AnswerFault | undefined;
       try {
         Object.assign(shown, see);
         Object.assign(asked, want);
-        answer = strategy.decide(shown, asked);
+        fault = answerFault(strategy.decide(shown, asked), asked);
         want.storePower = asked.storePower;
         want.engineOn = asked.engineOn;
         want.clutched = asked.clutched;
@@ -152,22 +153,9 @@ function guarded(name: string, file: string, strategy: Strategy): Strategy {
           expected: 'a decision for every interval',
         });
       }
-      if (!isPromise(answer)) return;
-      // What it is going to throw later would end the program as an unhandled rejection.
-      answer.then(undefined, () => undefined);
-      throw refuse(file, {
-        code: 'plug-in-async',
-        path: `decide at ${see.time} s`,
-        found: 'a promise',
-        expected: 'a decision at once, written into `want`',
-        hint: 'decide must not be async',
-      });
+      if (fault !== undefined) throw refuse(file, { ...fault, path: `decide at ${see.time} s` });
     },
   };
-}
-
-function isPromise(value: unknown): value is PromiseLike<unknown> {
-  return typeof (value as PromiseLike<unknown> | null | undefined)?.then === 'function';
 }
 
 /** What was thrown, in one line and without a stack. */

@@ -84,7 +84,7 @@ const axis = described(
       }),
       section('Values in equal steps.', {
         path,
-        range: section('The k-th value is start + k · step.', {
+        range: section('The k-th value is start + k · step, to 14 digits of the larger end.', {
           start: number('First value'),
           stop: number('Last value'),
           count,
@@ -92,11 +92,14 @@ const axis = described(
       }),
       section('Values in equal ratios.', {
         path,
-        logarithmic: section('The k-th value is start · (stop / start)^(k / (count − 1)).', {
-          start: number('First value, not 0'),
-          stop: number('Last value, of the same sign'),
-          count,
-        }),
+        logarithmic: section(
+          'The k-th value is start · (stop / start)^(k / (count − 1)), to 14 digits.',
+          {
+            start: number('First value, not 0'),
+            stop: number('Last value, of the same sign'),
+            count,
+          },
+        ),
       }),
       section('Several numbers that vary together.', {
         pairs: label(

@@ -51,8 +51,8 @@ export function shownRows({ rows }: Ranking, most = BEST + WORST): ShownRows {
   return { best, omitted: placed.length - best.length - worst.length, worst };
 }
 
-/** Every name that stands in the tables of a study. */
-export function namesIn({ rows, cycles }: Ranking): readonly string[] {
+/** Every name that stands in the tables of a study, and those hashes that can be taken for numbers. */
+export function namesIn({ rows, cycles, numberHashes }: Ranking): readonly string[] {
   const parts = rows.flatMap(({ car, store, strategy }) => [car, store, strategy]);
-  return [...parts, ...cycles.map(({ name }) => name)];
+  return [...parts, ...cycles.map(({ name }) => name), ...numberHashes];
 }

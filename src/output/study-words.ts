@@ -1,4 +1,4 @@
-import type { RankedCase, Ranking } from '../study/ranking.ts';
+import type { Failure, RankedCase, Ranking } from '../study/ranking.ts';
 import { fixed } from '../summary/numbers.ts';
 import { printable } from './problems.ts';
 import { differs, labelsOf, PARTS } from './study-labels.ts';
@@ -50,9 +50,10 @@ export function noteWords(ranking: Ranking): string[] {
   const told = failures.reduce((sum, { cases }) => sum + cases, 0);
   const notes: string[] = [];
   if (failed > 0) notes.push(`f: ${counted(failed, 'case')} failed.`);
-  for (const { kind, message, cases } of failures) {
+  for (const failure of failures) {
+    const { kind, message, cases } = failure;
     const why = kind === 'defect' ? 'by a defect of the program' : 'by their inputs';
-    notes.push(`   ${cases} ${why}: ${printable(message)}`);
+    notes.push(`   ${cases} ${why}${firstWords(failure)}: ${printable(message)}`);
   }
   if (told < failed) notes.push(`   ${failed - told} for other reasons.`);
   if (gaps > 0) {
@@ -78,13 +79,14 @@ export function noteWords(ranking: Ranking): string[] {
   return notes;
 }
 
-/** The single cases at both ends; they say nothing new where there is but one cycle. */
+/** The single cases at both ends, of those whose trace was followed; they say nothing new where there is but one cycle. */
 export function extremeWords(ranking: Ranking): string[] {
-  const { best, worst, cycles } = ranking;
+  const { best, worst, cycles, notFollowed } = ranking;
   if (cycles.length < 2 || best === null || worst === null) return [];
+  const which = `single case${notFollowed === 0 ? '' : ' that followed its trace'}`;
   return [
-    `Highest saving of a single case: ${caseWords(ranking, best)}.`,
-    `Lowest saving of a single case: ${caseWords(ranking, worst)}.`,
+    `Highest saving of a ${which}: ${caseWords(ranking, best)}.`,
+    `Lowest saving of a ${which}: ${caseWords(ranking, worst)}.`,
   ];
 }
 
@@ -93,6 +95,13 @@ function caseWords(ranking: Ranking, single: RankedCase): string {
   const labels = of(single).map((text, k) => (k < names ? text : `${headers[k]} ${text || '–'}`));
   const who = labels.length === 0 ? '' : ` with ${labels.join(', ')}`;
   return `${fixed(single.vs_baseline_pct, 2)} % on ${printable(single.cycle)}${who}`;
+}
+
+/** Which case failed for a reason, or the first of those that did. */
+export function firstWords({ cases, first }: Failure): string {
+  const { car, store, strategy, cycle, hash } = first;
+  const which = printable([car, store, strategy, cycle].join(', '));
+  return ` (${cases === 1 ? '' : 'first '}${which}; case ${hash})`;
 }
 
 /** A count with its noun, as in `1 case`, `3 cases`. */

@@ -89,7 +89,7 @@ export interface Want {
 /** One run of a strategy. */
 export interface Strategy {
   readonly name: string;
-  /** Writes what it wants for this interval into `want`. */
+  /** Writes what it wants for this interval into `want`, under its names alone; returns nothing. */
   decide(see: Readonly<View>, want: Want): void;
 }
 

@@ -66,17 +66,34 @@ function axisOf(entry: Vary, place: JsonPath, problems: StudyProblems): Axis | u
   };
 }
 
-/** The k-th value is computed from k alone, so that no rounding adds up; the last is what was asked for. */
+/** The k-th value is computed from k alone, so that no rounding adds up; both ends are as they were given. */
 function valuesOf(entry: Exclude<Vary, { pairs: string }>): readonly number[] {
   if ('list' in entry) return entry.list;
-  const { start, stop, count } = 'range' in entry ? entry.range : entry.logarithmic;
+  const isRange = 'range' in entry;
+  const { start, stop, count } = isRange ? entry.range : entry.logarithmic;
   const last = count - 1;
   const step = (stop - start) / last;
-  const value =
-    'range' in entry
-      ? (k: number) => start + k * step
-      : (k: number) => start * (stop / start) ** (k / last);
-  return Array.from({ length: count }, (_, k) => (k === last ? stop : value(k)));
+  const largest = Math.max(Math.abs(start), Math.abs(stop));
+  const value = isRange
+    ? (k: number) => decimal(start + k * step, largest)
+    : (k: number) => Number((start * (stop / start) ** (k / last)).toPrecision(DIGITS));
+  return Array.from({ length: count }, (_, k) => (k === 0 ? start : k === last ? stop : value(k)));
+}
+
+/**
+ * Digits that values between the ends of an axis are rounded to: those of an equal ratio, each by
+ * itself; those in equal steps, at the place where the larger end has its last. Doubles would have 16,
+ * whose last ones computing spoils: 0.1 + 2 · 0.1 gives 0.30000000000000004.
+ */
+const DIGITS = 14;
+/** Most decimals that numbers are printed with. */
+const DECIMALS = 100;
+
+function decimal(value: number, largest: number): number {
+  const decimals = DIGITS - 1 - Math.floor(Math.log10(largest));
+  if (decimals > DECIMALS) return Number(value.toPrecision(DIGITS));
+  // What rounds to 0 from below would be −0.
+  return Number(value.toFixed(Math.max(0, decimals))) + 0;
 }
 
 function endsFault(entry: Exclude<Vary, { pairs: string }>): Fault | undefined {

@@ -2,6 +2,7 @@ import { deserialize, serialize } from 'node:v8';
 import type { Problem } from '../config/problem.ts';
 import type { CaseNames } from '../summary/summary.ts';
 import { CannotWrite } from './cannot-write.ts';
+import { NO_CASE } from './case-clock.ts';
 import { type CaseRunner, failedCase, inputFailure } from './case-runner.ts';
 import type { KnownBound } from './known-bounds.ts';
 import type { LateErrors } from './late-errors.ts';
@@ -30,7 +31,7 @@ export interface Chunk {
   /** A `WorkerSetup` as bytes that all threads share: each reads it once, however large it is. */
   readonly setup: Uint8Array;
   readonly cases: readonly PlannedCase[];
-  /** One number that both sides see: which of the cases is at work, NOT_BEGUN before the first */
+  /** One number that both sides see: which of the cases is at work, NO_CASE if none */
   readonly at: Int32Array;
   /** Those of the cases that other chunks have found */
   readonly bounds: readonly KnownBound[];
@@ -48,8 +49,6 @@ export function sharedSetup(setup: WorkerSetup): Uint8Array {
 export function readSetup(bytes: Uint8Array): WorkerSetup {
   return deserialize(bytes);
 }
-
-export const NOT_BEGUN = -1;
 
 /** Which case failed, and why. */
 export interface Failure {
@@ -111,6 +110,7 @@ export async function runChunk(
       break;
     }
   }
+  Atomics.store(at, 0, NO_CASE);
   const elapsed = performance.now() - start;
   return {
     text,

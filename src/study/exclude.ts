@@ -5,6 +5,7 @@ import { suggest } from '../config/suggest.ts';
 import type { Lists } from './lists.ts';
 import { isFault, type NumberPath, parseNumberPath, pathFault, valueAt } from './number-path.ts';
 import { PART_KINDS, type PartKind, type Product } from './product.ts';
+import { isSame } from './same-number.ts';
 import type { StudyProblems } from './study-problems.ts';
 
 /** Combinations that are left out. */
@@ -26,8 +27,6 @@ type NumberCondition =
   | number
   | { above?: number; below?: number; at_least?: number; at_most?: number };
 
-/** So much two numbers may differ, as a share, and still be the same: steps of a range are rounded. */
-const ROUNDING = 1e-9;
 /** So many values of an axis are listed in a message. */
 const LISTED = 8;
 
@@ -162,10 +161,6 @@ function isFulfilled(condition: NumberCondition, value: number): boolean {
     (least === undefined || value >= least || isSame(value, least)) &&
     (most === undefined || value <= most || isSame(value, most))
   );
-}
-
-function isSame(a: number, b: number): boolean {
-  return Math.abs(a - b) <= ROUNDING * Math.max(Math.abs(a), Math.abs(b));
 }
 
 function listedFew(texts: readonly string[]): string {

@@ -2,6 +2,7 @@ import type { Gate } from '../config/load-gates.ts';
 import { suggest } from '../config/suggest.ts';
 import type { Dimension, DimensionValue } from './dimensions.ts';
 import type { Matching, OneSided } from './match.ts';
+import { isSame } from './same-number.ts';
 import type { CycleShares } from './shares.ts';
 
 /** Which cases a gate is about. */
@@ -43,7 +44,7 @@ export function gateScope(
   return {
     includes: (one) =>
       wanted.every(({ name, values }) =>
-        valuesOf(one, name).some((value) => values.some((known) => known === value)),
+        valuesOf(one, name).some((value) => values.some((wished) => isMeant(wished, value))),
       ),
     hasCycle: (cycle) => cycles === undefined || cycles.includes(cycle),
     fault: faults.length === 0 ? null : faults.join('; '),
@@ -63,17 +64,23 @@ function valuesIn({ dimensions, changed }: Pick<Matching, 'dimensions' | 'change
   };
 }
 
+/** Whether a case has what a gate names: a number as it does where a study excludes one. */
+function isMeant(wished: string | number, value: DimensionValue): boolean {
+  if (typeof wished === 'number' && typeof value === 'number') return isSame(wished, value);
+  return wished === value;
+}
+
 function nameFaults(
   name: string,
   values: readonly (string | number)[],
   cases: readonly OneSided[],
   valuesOf: ValuesOf,
 ): string[] {
-  const known = new Set(cases.flatMap((one) => valuesOf(one, name)));
+  const known = [...new Set(cases.flatMap((one) => valuesOf(one, name)))];
   return values
-    .filter((value) => !known.has(value))
+    .filter((value) => !known.some((one) => isMeant(value, one)))
     .map((value) => {
-      const texts = [...known].filter((other) => typeof other === 'string');
+      const texts = known.filter((other) => typeof other === 'string');
       const near = typeof value === 'string' ? suggest(value, texts) : undefined;
       return `no case has ${name} ${value}${near === undefined ? '' : `; did you mean ${near}?`}`;
     });

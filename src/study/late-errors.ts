@@ -1,5 +1,6 @@
 import type { Problem } from '../config/problem.ts';
 import { thrownLater } from './disturbance.ts';
+import { twoTurns } from './event-loop.ts';
 import type { PlannedCase } from './plan.ts';
 
 /** Errors that are thrown when nobody listens, in a thread that only runs cases. */
@@ -16,18 +17,12 @@ export class LateErrors {
 
   /**
    * The first one since it was last asked for. What a case has left behind and is due comes out
-   * before: rejections and immediates in the first turn of the loop, timers at the start of the next.
-   * What comes later than that is at the mercy of time.
+   * before; what comes later than that is at the mercy of time.
    */
   async take(): Promise<Problem | undefined> {
-    await turn();
-    await turn();
+    await twoTurns();
     const first = this.#first;
     this.#first = undefined;
     return first;
   }
-}
-
-function turn(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
 }

@@ -1,9 +1,11 @@
 import { existsSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import type { Piscina } from 'piscina';
 import { packageRoot } from '../config/package-root.ts';
 import { DefectError } from '../config/problem.ts';
-import { type Chunk, type ChunkDone, NOT_BEGUN, type WorkerData } from './chunk.ts';
+import { CaseClock, NO_CASE, sharedLimit } from './case-clock.ts';
+import type { Chunk, ChunkDone, WorkerData } from './chunk.ts';
 
 /** What became of a chunk. */
 export type ChunkEnd =
@@ -11,9 +13,9 @@ export type ChunkEnd =
   /** Its worker is gone, and with it what it had finished of the chunk. */
   | {
       readonly kind: 'lost';
-      /** Which of the cases was at work; NOT_BEGUN if none */
+      /** Which of the cases was at work; NO_CASE if none */
       readonly at: number;
-      /** `late`: it was ended here, since a case took longer than is allowed */
+      /** `late`: it was ended here, since a case, or the beginning of the first, took too long */
       readonly why: 'ended' | 'late';
       readonly message: string;
     };
@@ -34,7 +36,7 @@ function sharedNumber(value: number): Int32Array {
 export class WorkerPool {
   /** How many there are at most */
   readonly jobs: number;
-  /** Longest that one case may take [s] */
+  /** Longest that one case may take with a core to itself [s] */
   readonly limit: number;
   readonly #pool: Piscina;
   readonly #stop: Int32Array;
@@ -49,7 +51,7 @@ export class WorkerPool {
   /**
    * Has the first threads load, which they do while the caller plans what they will run.
    * @param jobs how many there are at most
-   * @param limit longest that one case may take [s]
+   * @param limit longest that one case may take with a core to itself [s]
    */
   static async start(jobs: number, limit: number): Promise<WorkerPool> {
     const filename = join(packageRoot(), 'dist', 'study-worker.js');
@@ -76,16 +78,19 @@ export class WorkerPool {
 
   /** Runs a chunk on the next free worker. */
   async run(part: Pick<Chunk, 'setup' | 'cases' | 'bounds'>): Promise<ChunkEnd> {
-    const at = sharedNumber(NOT_BEGUN);
+    const at = sharedNumber(NO_CASE);
     const ending = new AbortController();
-    let seen = NOT_BEGUN;
-    let since = performance.now();
+    const clock = new CaseClock(
+      sharedLimit(this.limit, this.jobs, availableParallelism()),
+      performance.now(),
+    );
+    let late: number | undefined;
     const look = setInterval(() => {
       const now = Atomics.load(at, 0);
-      if (now !== seen) {
-        seen = now;
-        since = performance.now();
-      } else if (performance.now() - since > this.limit * 1000) ending.abort();
+      if (late !== undefined || !clock.isLate(now, performance.now())) return;
+      // The worker may go on to its next case before it is ended.
+      late = now;
+      ending.abort();
     }, LOOK);
     try {
       const chunk: Chunk = { ...part, at };
@@ -93,8 +98,8 @@ export class WorkerPool {
       return { kind: 'done', done };
     } catch (error) {
       const message = error instanceof Error ? error.message : String(error);
-      const why = ending.signal.aborted ? 'late' : 'ended';
-      return { kind: 'lost', at: Atomics.load(at, 0), why, message };
+      if (late !== undefined) return { kind: 'lost', at: late, why: 'late', message };
+      return { kind: 'lost', at: Atomics.load(at, 0), why: 'ended', message };
     } finally {
       clearInterval(look);
     }

@@ -1,4 +1,5 @@
 import { largestShortfall } from '../summary/shortfall.ts';
+import { isNumberLike } from './number-like.ts';
 import {
   boundOf,
   type Failure,
@@ -61,6 +62,7 @@ export class Ranker {
   readonly #cycles = new Set<string>();
   readonly #failures = new Map<string, Failure>();
   readonly #counts = { done: 0, failed: 0, notFollowed: 0, slopeCorrected: 0 };
+  readonly #numberHashes: string[] = [];
   #best: RankedCase | null = null;
   #worst: RankedCase | null = null;
 
@@ -70,7 +72,9 @@ export class Ranker {
 
   /** Takes in a finished case. */
   add(record: StudyRecord): void {
-    this.#cycles.add(record.case.cycle);
+    const { cycle, hash } = record.case;
+    this.#cycles.add(cycle);
+    if (isNumberLike(hash)) this.#numberHashes.push(hash);
     const row = this.#rowOf(record);
     if (record.state === 'done') this.#addDone(row, record);
     else this.#addFailed(row, record);
@@ -93,6 +97,7 @@ export class Ranker {
       worst: this.#worst,
       ...this.#counts,
       failures: [...this.#failures.values()],
+      numberHashes: this.#numberHashes,
     };
   }
 
@@ -151,7 +156,7 @@ export class Ranker {
       ...(bound_L_per_100km !== undefined && { bound_L_per_100km }),
     });
     const { vs_baseline_pct } = record.saving;
-    if (vs_baseline_pct === null) return;
+    if (vs_baseline_pct === null || isLost) return;
     const { car, store, strategy, values } = row;
     const single = { car, store, strategy, values, cycle, vs_baseline_pct };
     if (vs_baseline_pct > (this.#best?.vs_baseline_pct ?? Number.NEGATIVE_INFINITY)) {
@@ -162,14 +167,14 @@ export class Ranker {
     }
   }
 
-  #addFailed(row: Gathered, { case: { cycle }, error: { kind, message } }: FailedRecord): void {
+  #addFailed(row: Gathered, { case: one, error: { kind, message } }: FailedRecord): void {
     this.#counts.failed++;
-    if (this.#shareOf(cycle) > 0) row.failed++;
+    if (this.#shareOf(one.cycle) > 0) row.failed++;
     const key = `${kind} ${message}`;
-    const cases = this.#failures.get(key)?.cases ?? 0;
-    if (cases > 0 || this.#failures.size < FAILURES) {
-      this.#failures.set(key, { kind, message, cases: cases + 1 });
-    }
+    const known = this.#failures.get(key);
+    if (known === undefined && this.#failures.size >= FAILURES) return;
+    const { cases, first } = known ?? { cases: 0, first: one };
+    this.#failures.set(key, { kind, message, cases: cases + 1, first });
   }
 }
 

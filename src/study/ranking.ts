@@ -64,6 +64,8 @@ export interface Failure {
   readonly kind: FailedRecord['error']['kind'];
   readonly message: string;
   readonly cases: number;
+  /** The first of them */
+  readonly first: FailedRecord['case'];
 }
 
 /** A study in order: what saves most comes first. */
@@ -76,6 +78,7 @@ export interface Ranking {
   readonly rows: readonly RankedRow[];
   /** Whether the study asks for the least fuel of any strategy. */
   readonly bounded: boolean;
+  /** Of the cases whose trace was followed within the tolerance: the others save by driving less. */
   readonly best: RankedCase | null;
   readonly worst: RankedCase | null;
   /** All cases, those of cycles that do not count as well; so are the three below. */
@@ -85,6 +88,8 @@ export interface Ranking {
   readonly slopeCorrected: number;
   /** The first few reasons, in the order of the study. */
   readonly failures: readonly Failure[];
+  /** Hashes of cases that a spreadsheet would take for numbers: about one in 750. */
+  readonly numberHashes: readonly string[];
 }
 
 /** The saving of a case or of means, from what they burn per distance. */

@@ -34,7 +34,7 @@ const SYSTEMS: readonly JobSystem[] = [
   { name: 'Slurm', index: 'SLURM_ARRAY_TASK_ID', find: slurm },
   { name: 'Kubernetes', index: 'JOB_COMPLETION_INDEX', find: kubernetes },
   { name: 'GNU parallel', index: 'PARALLEL_SEQ', find: gnuParallel },
-  { name: 'GitLab', index: 'CI_NODE_INDEX', find: gitlab },
+  { name: 'a CI with parallel jobs', index: 'CI_NODE_INDEX', find: parallelJobs },
 ];
 
 /**
@@ -131,7 +131,8 @@ function slurm(variables: Variables, total: number | undefined): FoundShard {
   );
 }
 
-function gitlab(variables: Variables, total: number | undefined): FoundShard {
+/** Jobs of a CI that starts each so many times, and sets index and total. */
+function parallelJobs(variables: Variables, total: number | undefined): FoundShard {
   const k = variables.whole('CI_NODE_INDEX', 1);
   const n = variables.whole('CI_NODE_TOTAL', 1);
   return agreeing({ k, n }, total, `CI_NODE_INDEX=${k}, CI_NODE_TOTAL=${n}`);

@@ -1,10 +1,10 @@
-import { DefectError, InputError, type Problem } from '../config/problem.ts';
+import { DefectError, InputError } from '../config/problem.ts';
 import { failedCase, inputFailure } from './case-runner.ts';
 import { type Chunk, type ChunkDone, type Failure, sharedSetup } from './chunk.ts';
 import { ChunkSize } from './chunk-size.ts';
-import { endedEarly } from './disturbance.ts';
 import type { Journal } from './journal.ts';
 import { KnownBounds } from './known-bounds.ts';
+import { endOf, notBegun, tooLong } from './lost-work.ts';
 import type { Plan, PlannedCase } from './plan.ts';
 import type { ChunkEnd, WorkerPool } from './pool.ts';
 
@@ -53,7 +53,7 @@ export async function runCases(
   indices: readonly number[],
   folder: string,
   journal: Journal,
-  pool: WorkerPool,
+  pool: Workers,
   options: WorkOptions,
 ): Promise<Progress> {
   const crew = new Crew(pool, plan, folder, options);
@@ -64,12 +64,15 @@ export async function runCases(
   }
 }
 
+/** What a crew needs of a pool. */
+export type Workers = Pick<WorkerPool, 'jobs' | 'limit' | 'run' | 'stop' | 'end'>;
+
 /** Where the cases of a batch come from, by their indices. */
 export type CaseSource = Pick<Plan, 'caseAt' | 'outputs'>;
 
 /** Runs one batch of cases after the other with a pool of workers. */
 export class Crew {
-  readonly #pool: WorkerPool;
+  readonly #pool: Workers;
   readonly #setup: Uint8Array;
   readonly #options: WorkOptions;
   readonly #stop: () => void;
@@ -82,7 +85,7 @@ export class Crew {
    * @param options
    */
   constructor(
-    pool: WorkerPool,
+    pool: Workers,
     { sources, outputs }: Pick<Plan, 'sources' | 'outputs'>,
     folder: string,
     options: WorkOptions,
@@ -143,7 +146,7 @@ class Work {
     plan: CaseSource,
     indices: readonly number[],
     journal: Journal,
-    { jobs, limit }: Pick<WorkerPool, 'jobs' | 'limit'>,
+    { jobs, limit }: Pick<Workers, 'jobs' | 'limit'>,
     options: WorkOptions,
   ) {
     this.#plan = plan;
@@ -209,9 +212,10 @@ class Work {
     this.#again.push([culprit]);
   }
 
-  #beginAgain(cases: readonly PlannedCase[], { message }: ChunkEnd & { kind: 'lost' }): void {
+  #beginAgain(cases: readonly PlannedCase[], { why, message }: ChunkEnd & { kind: 'lost' }): void {
     this.#falseStarts++;
     if (this.#falseStarts > FALSE_STARTS) {
+      if (why === 'late') throw new InputError([notBegun()]);
       throw new DefectError(`workers end before they begin: ${message}`);
     }
     this.#again.push(cases);
@@ -243,20 +247,4 @@ class Work {
     this.#options.onFinished(this.progress);
     if (stopped !== undefined) throw new InputError(stopped);
   }
-}
-
-/** What ended a worker: mostly a plug-in that ends the process. */
-function endOf(message: string): Problem {
-  if (/exited with code/.test(message)) return endedEarly();
-  return { ...endedEarly(), found: message };
-}
-
-function tooLong(limit: number): Problem {
-  return {
-    code: 'too-long',
-    file: 'the case',
-    found: `no result after ${limit} s`,
-    expected: 'a case that ends within `--time-limit`',
-    hint: 'does a plug-in go round for ever? If the cycle is only long, allow more: `--time-limit SECONDS`',
-  };
 }

@@ -32,7 +32,7 @@ describe('a study with bounds', () => {
     }
     expect(stdout).toContain('| stop-st. | bound | gap |');
     // Both strategies share the sentence of the bound.
-    expect(stdout.match(/any strategy at its best/g)).toHaveLength(1);
+    expect(stdout.match(/any strategy at its best:/g)).toHaveLength(1);
 
     const args = ['--car', 'estate', '--store', 'rim-45', '--strategy', 'coast'];
     const cycle = ['--cycle', 'nycc[0..100]', '--bound', '--format', 'json'];

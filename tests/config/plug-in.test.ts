@@ -136,6 +136,39 @@ describe('a plug-in that misbehaves in a run', () => {
     expect(problems[0]).toMatchObject({ code: 'plug-in-async', path: 'decide at 0 s' });
   });
 
+  it.each([
+    ['want.storepower = -1e9', '"storepower"', 'did you mean `want.storePower`?'],
+    ['want.store = Number.NaN', '"store"', 'did you mean `want.storePower`?'],
+  ])('is stopped when it writes a wish that there is not: %s', async (body, found, hint) => {
+    const problems = await problemsOf(
+      drive(`export default () => ({ decide(see, want) { if (see.time >= 5) ${body}; } });`),
+    );
+    expect(problems[0]).toMatchObject({
+      code: 'plug-in-wish',
+      path: 'decide at 5 s',
+      found: `a wish ${found}`,
+      expected: 'no other names in `want` than storePower, engineOn and clutched',
+    });
+    expect(problems[0]?.file).toMatch(/mine\.mjs$/);
+    expect(problems[0]?.hint).toBe(hint);
+  });
+
+  it.each([
+    ['{ storePower: 5 }', 'object'],
+    ['5', 'number'],
+    ['null', 'null'],
+  ])('is stopped when it returns %s, which nobody reads', async (value, type) => {
+    const problems = await problemsOf(
+      drive(`export default () => ({ decide() { return ${value}; } });`),
+    );
+    expect(problems[0]).toMatchObject({
+      code: 'plug-in-returned',
+      path: 'decide at 0 s',
+      found: `a returned value of type ${type}`,
+    });
+    expect(problems[0]?.expected).toContain('storePower, engineOn and clutched');
+  });
+
   it('is stopped when it asks for no number', async () => {
     const problems = await problemsOf(
       drive('export default () => ({ decide(see, want) { want.storePower = Number.NaN; } });'),

@@ -8,8 +8,11 @@ import { type CsvDialect, csvDialect } from '../../src/output/csv-dialect.ts';
 import { formulaNotice } from '../../src/output/formula-names.ts';
 import { writeLog } from '../../src/output/log-csv.ts';
 import { recordsCsv } from '../../src/output/records-csv.ts';
+import { namesIn } from '../../src/output/study-report.ts';
+import { Ranker } from '../../src/study/rank.ts';
 import type { Cell } from '../../src/summary/flat.ts';
 import { oneOf, seeded } from '../seeded.ts';
+import { doneRecord } from '../study/records.ts';
 import { plainCase, plainResult } from './plain-case.ts';
 
 const DIALECTS: readonly CsvDialect[] = [
@@ -193,5 +196,34 @@ describe('names that a spreadsheet would compute', () => {
 
   it('are not those with such signs within', () => {
     expect(formulaNotice(['2*nycc', 'rim-45', 'a=b', '', 'nycc + udds'])).toBeUndefined();
+  });
+});
+
+describe('names and hashes that a spreadsheet would take for numbers', () => {
+  it.each(['1234567890123456', '16317765353548e9', '1E5', '007'])('are told of: %s', (text) => {
+    expect(formulaNotice(['estate', text])).toBe(
+      `${text} in the table can be taken for a number, so a spreadsheet may spoil it: have columns of names and hashes read as text.`,
+    );
+  });
+
+  it('are counted, and told of beside names that would be computed', () => {
+    expect(formulaNotice(['=a', '1e5', '2e5'])).toMatch(
+      /^The name =a begins .*\n1e5 and 1 more in the table can be taken/,
+    );
+  });
+
+  it('are not those that stay as they are', () => {
+    expect(formulaNotice(['45', '1.5', '163177653535a8e9', 'e5', '5e', '12'])).toBeUndefined();
+  });
+
+  it('are among those of a study', () => {
+    const ranker = new Ranker({ varied: [], cycleShares: null, tolerance: 1 });
+    for (const hash of ['16317765353548e9', '16317765353548a9']) {
+      const record = doneRecord();
+      ranker.add({ ...record, case: { ...record.case, hash } });
+    }
+    const names = namesIn(ranker.ranking());
+    expect(names).toContain('16317765353548e9');
+    expect(names).not.toContain('16317765353548a9');
   });
 });

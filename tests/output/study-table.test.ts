@@ -99,12 +99,24 @@ describe('the table of a study', () => {
   it('says what its marks mean, how many there are, and why cases failed', () => {
     const words = joined(text);
     expect(words).toContain('f: 1 case failed.');
-    expect(words).toContain('1 by a defect of the program: it broke');
+    expect(words).toContain(
+      '1 by a defect of the program (van, b, c, road; case 0123456789abcdef): it broke',
+    );
     expect(words).toContain('g: 1 mean without all of the cycles');
     expect(words).toContain(
       't: in 12 cases the trace was not followed (more than 0.5 % of the tractive energy missing)',
     );
     expect(words).toContain('s: 19 cases with fuel corrected along a slope');
+  });
+
+  it('names the single cases at both ends, of those that followed their trace', () => {
+    // The largest store saves 9.5 %, and lacks 0.7 % of the work.
+    expect(joined(text)).toMatch(
+      /Highest saving of a single case that followed its trace: 9\.00 % on town with .*? 400,/,
+    );
+    expect(joined(text)).toContain(
+      'Lowest saving of a single case that followed its trace: 0.00 %',
+    );
   });
 
   it('shows the best row on each of its cycles', () => {
@@ -174,7 +186,9 @@ describe('a small study', () => {
   it('prints a row without figures as one, and says why its cases failed', () => {
     const text = table([failedRecord({ car: 'x' }, 'no such\nroad', 'input'), doneRecord()]);
     expect(text).toMatch(/\n2 {2}x +– +– +– +– {2}f\n/);
-    expect(text).toContain('1 by their inputs: no such\\u000aroad');
+    expect(text).toContain(
+      '1 by their inputs (x, b, c, d; case 0123456789abcdef): no such\\u000aroad',
+    );
   });
 
   it('of failed cases alone, or of none, is printed as well', () => {

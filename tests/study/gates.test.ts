@@ -340,6 +340,11 @@ describe('a gate with nothing to look at does not hold', () => {
       holds: true,
       looked: 2,
     });
+    const drifted = [doneRecord({ varied: { 'store.mass_kg': 0.1 + 2 * 0.1 } })];
+    expect(await held(gate({ 'store.mass_kg': 0.3 }), drifted, drifted)).toMatchObject({
+      holds: true,
+      looked: 1,
+    });
     for (const cases of [{ 'store.mass_kg': 70 }, { 'store.mas_kg': 80 }]) {
       const result = await held(gate(cases), after, after);
       expect(result.holds).toBe(false);

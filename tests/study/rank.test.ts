@@ -141,6 +141,9 @@ describe('a ranking', () => {
       doneRecord({ car: 'a', cycle: 'x', fuel: [5, 5, 4] }),
       doneRecord({ car: 'a', cycle: 'y', fuel: [5, 5, 4.9] }),
       doneRecord({ car: 'b', cycle: 'x', fuel: [5, 5, 5.1] }),
+      // Neither drives what the others drive.
+      doneRecord({ car: 'c', cycle: 'x', fuel: [5, 5, 1], shortfall: 30 }),
+      doneRecord({ car: 'd', cycle: 'x', fuel: [5, 5, 9], shortfall: 30 }),
     ]);
     expect(best).toMatchObject({ car: 'a', cycle: 'x' });
     expect(worst).toMatchObject({ car: 'b', cycle: 'x' });
@@ -172,11 +175,18 @@ describe('a ranking', () => {
   });
 
   it('tells a few reasons of failure apart and counts their cases', () => {
-    const records = Array.from({ length: 20 }, (_, k) => failedRecord({}, `no ${k % 7}`, 'input'));
+    const records = Array.from({ length: 20 }, (_, k) =>
+      failedRecord({ cycle: `lap ${k}` }, `no ${k % 7}`, 'input'),
+    );
     const { failures, failed } = ranked(records);
     expect(failed).toBe(20);
     expect(failures).toEqual(
-      [3, 3, 3, 3, 3].map((cases, k) => ({ kind: 'input', message: `no ${k}`, cases })),
+      [3, 3, 3, 3, 3].map((cases, k) => ({
+        kind: 'input',
+        message: `no ${k}`,
+        cases,
+        first: records[k]!.case,
+      })),
     );
   });
 

@@ -65,7 +65,7 @@ describe('a shard as the surroundings tell it', () => {
     expect(shardOfSurroundings(slurm(12, 5, 12)).source).toContain('SLURM_ARRAY_TASK_ID=12');
   });
 
-  it('is that of GitLab, whose index begins with 1', () => {
+  it('is that of a CI with parallel jobs, whose index begins with 1', () => {
     const { shard } = shardOfSurroundings({ CI_NODE_INDEX: '2', CI_NODE_TOTAL: '3' });
     expect(shard).toEqual({ k: 2, n: 3 });
   });
@@ -90,6 +90,7 @@ describe('a shard as the surroundings tell it', () => {
     ]) {
       expect(said).toContain(variable);
     }
+    expect(said).toContain('CI_NODE_INDEX (a CI with parallel jobs)');
   });
 
   it('is taken where two systems agree, and refused with both where they do not', () => {
