@@ -1,3 +1,4 @@
+import { twoTurns } from '../study/event-loop.ts';
 import { Interrupted } from './interrupted.ts';
 
 /** Turns the signals that would end the process at once into one that long work can listen to. */
@@ -18,13 +19,11 @@ export class Interruption {
   }
 
   /**
-   * Lets signals come that wait for the event loop: two turns from here, it has been through all of
-   * its phases.
+   * Lets signals come that wait for the event loop.
    * @throws Interrupted if one has come
    */
   async heed(): Promise<void> {
-    await turn();
-    await turn();
+    await twoTurns();
     this.throwIfAny();
   }
 
@@ -37,9 +36,4 @@ export class Interruption {
   end(): void {
     process.off('SIGINT', this.#note).off('SIGTERM', this.#note);
   }
-}
-
-/** One turn of the event loop. */
-function turn(): Promise<void> {
-  return new Promise((resolve) => setImmediate(resolve));
 }
