@@ -34,6 +34,12 @@ const MEMORY = 400;
 /** Cost of each joule that the store ends below its start: above any price of stored energy. */
 const DEFICIT_PRICE = 20;
 
+/**
+ * How far below the energy that was scouted a lap begins, over the greatest: a lap that just comes
+ * back to it must not be lost to rounding.
+ */
+const START_SLACK = 1e-6;
+
 /** Laps within which the stored energy of a greedy lap settles. */
 const MOST_LAPS = 4;
 
@@ -186,7 +192,7 @@ export class Finder {
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
   private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
-    this.energy = start;
+    this.energy = Math.max(0, start - START_SLACK * this.top);
     for (let attempt = 0; ; attempt++) {
       const { energy } = this;
       this.solveEnd(ahead, energy);

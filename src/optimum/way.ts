@@ -116,16 +116,24 @@ export class Search implements Taker {
   /** Moves the cheapest ways to the front, and notes where they came from. */
   private keepCheapest(stage: number): void {
     const { next, sorted, breadth } = this;
+    const { length } = next.total;
     let limit = this.best + breadth.margin;
+    // Of ways that cost the same as the last one to go on, as many go on as there is room for.
+    let ties = length;
     if (next.count > breadth.ways) {
       sorted.set(next.total.subarray(0, next.count));
       const order = sorted.subarray(0, next.count).sort();
-      limit = Math.min(limit, order[breadth.ways - 1]!);
+      const last = order[breadth.ways - 1]!;
+      if (last <= limit) {
+        limit = last;
+        ties = breadth.ways - order.indexOf(last);
+      }
     }
     const row = stage * breadth.ways;
     let kept = 0;
-    for (let i = 0; i < next.count && kept < breadth.ways; i++) {
-      if (next.total[i]! > limit) continue;
+    for (let i = 0; i < next.count; i++) {
+      const total = next.total[i]!;
+      if (total > limit || (total === limit && ties-- <= 0)) continue;
       next.move(i, kept);
       this.parent[row + kept] = next.parent[i]!;
       this.decision[row + kept] = next.decision[i]!;
