@@ -24,7 +24,7 @@ export interface Bound extends Lap {
   /** What the last refinement changed, over the fuel */
   readonly refinement: number;
   readonly grid: Fineness & { readonly lanes: number; readonly passes: number };
-  /** Costs to go of the last pass, by which other decisions are judged */
+  /** Costs to go, by which other decisions are judged; worked out when they are first asked for */
   readonly prices: Prices;
 }
 
@@ -65,7 +65,17 @@ export function findBound(
     if (refinement < REFINEMENT_LIMIT || !(lap.fuel > 0)) break;
   }
   if (best === undefined || grid === undefined) throw new DefectError('a bound without a pass');
-  return { ...best, refinement, grid, prices: finder.prices() };
+  const lap = best;
+  let prices: Prices | undefined;
+  return {
+    ...lap,
+    refinement,
+    grid,
+    get prices() {
+      prices ??= finder.prices();
+      return prices;
+    },
+  };
 }
 
 function tooLong(trace: Trace, count: number) {

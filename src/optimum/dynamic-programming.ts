@@ -8,6 +8,8 @@ export interface Stages {
   readonly count: number;
   /** Discrete states */
   readonly lanes: number;
+  /** Whether a lane counts at a stage; left out, all do. Costs to go of others are never read. */
+  open?(stage: number, lane: number): boolean;
   /**
    * Offers every decision of a stage, each with its cost and the cost to go behind it.
    * @param stage from 0
@@ -192,11 +194,14 @@ export function solve(
   for (let stage = last - 1; stage >= first; stage--) {
     for (let index = 0; index < nodes; index++) {
       for (let lane = 0; lane < stages.lanes; lane++) {
+        if (stages.open !== undefined && !stages.open(stage, lane)) continue;
         choice.clear();
         stages.tryAll(stage, lane, values.node(stage, index), values, choice);
         values.set(stage, lane, index, choice.total);
       }
     }
-    for (let lane = 0; lane < stages.lanes; lane++) values.join(stage, lane);
+    for (let lane = 0; lane < stages.lanes; lane++) {
+      if (stages.open === undefined || stages.open(stage, lane)) values.join(stage, lane);
+    }
   }
 }

@@ -110,17 +110,26 @@ export class Lanes {
   }
 
   /**
-   * Finds a debt among its nodes: leaves the share of the next node in `more`.
+   * Finds a debt among some of its nodes: leaves the share of the next node in `more`. Outside them the
+   * outermost two go on.
+   * @param debt [J]
    * @param guess index of a node that is near
+   * @param low index of the first node that counts
+   * @param high index of the last one
    * @returns index of the node below
    */
-  findDebt(debt: number, guess: number): number {
+  findDebt(debt: number, guess: number, low: number, high: number): number {
     const { debts } = this;
-    let d = Math.min(guess, debts.length - 2);
-    while (d > 0 && debt < debts[d]!) d--;
-    while (d < debts.length - 2 && debt >= debts[d + 1]!) d++;
+    let d = guess < low ? low : Math.min(guess, high - 1);
+    while (d > low && debt < debts[d]!) d--;
+    while (d < high - 1 && debt >= debts[d + 1]!) d++;
     this.more = (debt - debts[d]!) / (debts[d + 1]! - debts[d]!);
     return d;
+  }
+
+  /** Index of the last node that is not above a debt, but never of the last of all. */
+  debtBelow(debt: number): number {
+    return Math.min(cell(this.debts, debt), this.debts.length - 2);
   }
 }
 

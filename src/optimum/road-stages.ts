@@ -18,6 +18,12 @@ import { newOutcomes, type Outcomes } from './outcomes.ts';
  */
 const SHORTFALL_PRICE = 1e3;
 
+/** Starts of the engine that a debt may have grown by beside the electrical load. */
+const STARTS_AT_ONCE = 4;
+
+/** How far from a known lap's debt others are taken into account, over the debt's limit. */
+const DEBT_REACH = 0.15;
+
 /**
  * A trace as a problem of dynamic programming: x is the energy of the rotor, lanes are the states of
  * engine and battery, and every decision is settled by the simulator's own physics of an interval.
@@ -44,6 +50,9 @@ export class RoadStages implements Stages {
   private readonly outcomes: Outcomes;
   private readonly place = new Float64Array(5);
   private debtGuess = 0;
+  /** Indices of the first and the last node of the debt that count at each instant */
+  private readonly debtLow: Uint8Array;
+  private readonly debtHigh: Uint8Array;
 
   /**
    * @param car with the store fitted
@@ -66,6 +75,41 @@ export class RoadStages implements Stages {
     this.from = initialState(car, store);
     this.reached = initialState(car, store);
     this.gearedSpeed = this.measureGearedSpeed();
+    this.debtLow = new Uint8Array(this.count + 1);
+    this.debtHigh = new Uint8Array(this.count + 1);
+    this.openAll();
+  }
+
+  /** Takes all debts into account that there can be: they grow from nothing at the start. */
+  openAll(): void {
+    const { electrics, engine } = this.car;
+    const { restart } = engine;
+    const growth = electrics.load / electrics.batteryEfficiency;
+    const starts = (STARTS_AT_ONCE * restart.electricalEnergy) / electrics.batteryEfficiency;
+    let longest = 0;
+    for (let k = 0; k <= this.count; k++) {
+      if (k > 0) longest += this.demand.dt[k - 1]! * growth;
+      this.openDebts(k, 0, starts + longest);
+    }
+  }
+
+  /**
+   * Takes into account only debts that are near those of a lap.
+   * @param debts of the lap at each instant [J]
+   */
+  openAlong(debts: Float64Array): void {
+    const reach = DEBT_REACH * this.car.electrics.debtLimit;
+    for (let k = 0; k <= this.count; k++) this.openDebts(k, debts[k]! - reach, debts[k]! + reach);
+  }
+
+  private openDebts(instant: number, low: number, high: number): void {
+    this.debtLow[instant] = this.laneTable.debtBelow(low);
+    this.debtHigh[instant] = this.laneTable.debtBelow(high) + 1;
+  }
+
+  open(stage: number, lane: number): boolean {
+    const index = this.laneTable.debtIndex(lane);
+    return index >= this.debtLow[stage]! && index <= this.debtHigh[stage]!;
   }
 
   /** What an engine in gear turns at, asked of the physics itself. */
@@ -103,13 +147,15 @@ export class RoadStages implements Stages {
     const { count, cost, debtChange, lane: first, older, place } = outcomes;
     const { debtCount } = laneTable;
     const next = stage + 1;
+    const low = this.debtLow[next]!;
+    const high = this.debtHigh[next]!;
     let index = laneTable.debtIndex(lane);
     for (let i = 0; i < count; i++) {
-      index = laneTable.findDebt(debt + debtChange[i]!, index);
+      index = laneTable.findDebt(debt + debtChange[i]!, index, low, high);
       const { more } = laneTable;
       const a = first[i]! + index;
-      const low = values.read(next, a, place, 5 * i);
-      let toGo = low + more * (values.read(next, a + 1, place, 5 * i) - low);
+      const less = values.read(next, a, place, 5 * i);
+      let toGo = less + more * (values.read(next, a + 1, place, 5 * i) - less);
       if (older[i]! > 0) {
         const b = a + debtCount;
         const lower = values.read(next, b, place, 5 * i);
@@ -228,7 +274,9 @@ export class RoadStages implements Stages {
     const { laneTable, place } = this;
     values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
     laneTable.findAge(this.engineOf(state), state.engineTime);
-    this.debtGuess = laneTable.findDebt(state.batteryDebt, this.debtGuess);
+    const first = this.debtLow[instant]!;
+    const last = this.debtHigh[instant]!;
+    this.debtGuess = laneTable.findDebt(state.batteryDebt, this.debtGuess, first, last);
     const { older, more } = laneTable;
     const a = laneTable.lane + this.debtGuess;
     const low = values.read(instant, a, place, 0);
