@@ -49,7 +49,6 @@ export class RoadStages implements Stages {
   private readonly from: State;
   private readonly outcomes: Outcomes;
   private readonly place = new Float64Array(5);
-  private debtGuess = 0;
   /** Indices of the first and the last node of the debt that count at each instant */
   private readonly debtLow: Uint8Array;
   private readonly debtHigh: Uint8Array;
@@ -67,7 +66,7 @@ export class RoadStages implements Stages {
     this.demand = demand;
     this.count = demand.count;
     this.course = course;
-    this.laneTable = lanesOf(car, demand);
+    this.laneTable = new Lanes(car.engine.restart, car.electrics, demand.dt);
     this.lanes = this.laneTable.count;
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
@@ -103,8 +102,8 @@ export class RoadStages implements Stages {
   }
 
   private openDebts(instant: number, low: number, high: number): void {
-    this.debtLow[instant] = this.laneTable.debtBelow(low);
-    this.debtHigh[instant] = this.laneTable.debtBelow(high) + 1;
+    this.debtLow[instant] = this.laneTable.debtBelow(instant, low);
+    this.debtHigh[instant] = this.laneTable.debtBelow(instant, high) + 1;
   }
 
   open(stage: number, lane: number): boolean {
@@ -129,7 +128,7 @@ export class RoadStages implements Stages {
   tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
     const { laneTable, outcomes } = this;
     const kind = laneTable.kindOf(lane);
-    const debt = laneTable.debt(lane);
+    const debt = laneTable.debt(stage, lane);
     const owing = this.owing(stage, debt);
     const known =
       owing > 0 &&
@@ -149,17 +148,16 @@ export class RoadStages implements Stages {
     const next = stage + 1;
     const low = this.debtLow[next]!;
     const high = this.debtHigh[next]!;
-    let index = laneTable.debtIndex(lane);
     for (let i = 0; i < count; i++) {
-      index = laneTable.findDebt(debt + debtChange[i]!, index, low, high);
+      const index = laneTable.findDebt(next, debt + debtChange[i]!, low, high);
       const { more } = laneTable;
       const a = first[i]! + index;
-      const less = values.read(next, a, place, 5 * i);
-      let toGo = less + more * (values.read(next, a + 1, place, 5 * i) - less);
+      let toGo = values.read(next, a, place, 5 * i);
+      if (more !== 0) toGo += more * (values.read(next, a + 1, place, 5 * i) - toGo);
       if (older[i]! > 0) {
         const b = a + debtCount;
-        const lower = values.read(next, b, place, 5 * i);
-        const aged = lower + more * (values.read(next, b + 1, place, 5 * i) - lower);
+        let aged = values.read(next, b, place, 5 * i);
+        if (more !== 0) aged += more * (values.read(next, b + 1, place, 5 * i) - aged);
         toGo += older[i]! * (aged - toGo);
       }
       taker.offer(cost[i]! + toGo, i);
@@ -187,7 +185,7 @@ export class RoadStages implements Stages {
     if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
     else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
     from.runningTime = course.runningTime[stage]!;
-    from.batteryDebt = laneTable.debt(lane);
+    from.batteryDebt = laneTable.debt(stage, lane);
     assignState(reached, from);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
@@ -276,9 +274,9 @@ export class RoadStages implements Stages {
     laneTable.findAge(this.engineOf(state), state.engineTime);
     const first = this.debtLow[instant]!;
     const last = this.debtHigh[instant]!;
-    this.debtGuess = laneTable.findDebt(state.batteryDebt, this.debtGuess, first, last);
+    const index = laneTable.findDebt(instant, state.batteryDebt, first, last);
     const { older, more } = laneTable;
-    const a = laneTable.lane + this.debtGuess;
+    const a = laneTable.lane + index;
     const low = values.read(instant, a, place, 0);
     let cost = low + more * (values.read(instant, a + 1, place, 0) - low);
     if (older > 0) {
@@ -309,10 +307,4 @@ export class RoadStages implements Stages {
     if (!state.engineOn) return ENGINE.off;
     return this.interval.step.clutched ? ENGINE.inGear : ENGINE.idling;
   }
-}
-
-function lanesOf(car: Car, { dt }: Demand): Lanes {
-  const shortest = dt.reduce((least, length) => Math.min(least, length), Number.POSITIVE_INFINITY);
-  const duration = dt.reduce((sum, length) => sum + length, 0);
-  return new Lanes(car.engine.restart, car.electrics, shortest, duration);
 }
