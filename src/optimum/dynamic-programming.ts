@@ -11,7 +11,8 @@ export interface Stages {
   /** Whether a lane counts at a stage; left out, all do. Costs to go of others are never read. */
   open?(stage: number, lane: number): boolean;
   /**
-   * Offers every decision of a stage, each with its cost and the cost to go behind it.
+   * Offers the decisions of a stage, or the cheapest alone, each with its cost and the cost to go
+   * behind it.
    * @param stage from 0
    * @param lane where it starts
    * @param x where it starts

@@ -36,7 +36,7 @@ export class Lanes {
 
   private readonly ages: readonly Float64Array[];
   /** Distance between two nodes of the debt [J] */
-  private readonly step: number;
+  readonly step: number;
   /** Debt of the first node above nothing at each instant, above 0 and up to a step [J] */
   private readonly shift: Float64Array;
   private readonly firstOf: readonly number[];
@@ -142,6 +142,21 @@ export class Lanes {
     const more = d === 0 ? debt / shift : position - d + 1;
     this.more = Math.abs(more) < 2 * ON_NODE ? 0 : more;
     return d;
+  }
+
+  /**
+   * Finds where the nodes of an instant are once their debt has changed, among those of the next
+   * instant: leaves the share of the node behind in `more`. It does not hold for the node at nothing.
+   * @param instant
+   * @param change of the debt [J]
+   * @returns how many nodes further the node below is
+   */
+  move(instant: number, change: number): number {
+    const nodes = (this.shift[instant]! + change - this.shift[instant + 1]!) / this.step + ON_NODE;
+    const whole = Math.floor(nodes);
+    const more = nodes - whole;
+    this.more = more < 2 * ON_NODE ? 0 : more;
+    return whole;
   }
 
   /** Index of the last node that is not above a debt, but never of the last of all. */

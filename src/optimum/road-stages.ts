@@ -70,7 +70,7 @@ export class RoadStages implements Stages {
     this.lanes = this.laneTable.count;
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
-    this.outcomes = newOutcomes(this.offers.most);
+    this.outcomes = newOutcomes(this.offers.most, this.laneTable.debtCount);
     this.from = initialState(car, store);
     this.reached = initialState(car, store);
     this.gearedSpeed = this.measureGearedSpeed();
@@ -125,42 +125,82 @@ export class RoadStages implements Stages {
     return speeds;
   }
 
+  /** Offers the cheapest decision alone, as the number of no decision. */
   tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
     const { laneTable, outcomes } = this;
     const kind = laneTable.kindOf(lane);
-    const debt = laneTable.debt(stage, lane);
-    const owing = this.owing(stage, debt);
+    const index = laneTable.debtIndex(lane);
     const known =
-      owing > 0 &&
-      outcomes.owing === owing &&
+      outcomes.stage === stage &&
       outcomes.kind === kind &&
       outcomes.x === x &&
-      outcomes.stage === stage;
+      index > outcomes.first &&
+      index <= outcomes.last;
     if (!known) {
       outcomes.stage = stage;
       outcomes.kind = kind;
       outcomes.x = x;
-      outcomes.owing = owing;
+      outcomes.first = index;
+      outcomes.last = this.lastAlike(stage, lane);
       this.workOut(stage, lane, x, values);
+      this.weigh(stage, lane, values);
     }
-    const { count, cost, debtChange, lane: first, older, place } = outcomes;
-    const { debtCount } = laneTable;
+    taker.offer(outcomes.least[index]!, 0);
+  }
+
+  /** Index of the last debt in whose lane the decisions lead to the same as in this one. */
+  private lastAlike(stage: number, lane: number): number {
+    const { laneTable } = this;
+    const index = laneTable.debtIndex(lane);
+    const owing = this.owing(stage, laneTable.debt(stage, lane));
+    let last = index;
+    if (owing === 0) return last;
+    while (
+      last < this.debtHigh[stage]! &&
+      this.owing(stage, laneTable.debt(stage, lane + last + 1 - index)) === owing
+    ) {
+      last++;
+    }
+    return last;
+  }
+
+  /** Finds the least cost of each debt from the first lane on, once the decisions are settled. */
+  private weigh(stage: number, lane: number, values: Values): void {
+    const { laneTable, outcomes } = this;
+    const { count, cost, debtChange, lane: lanes, older, place, first, last, least } = outcomes;
     const next = stage + 1;
     const low = this.debtLow[next]!;
     const high = this.debtHigh[next]!;
+    const { debtCount } = laneTable;
+    least.fill(Number.POSITIVE_INFINITY, first, last + 1);
+    const debt = laneTable.debt(stage, lane);
     for (let i = 0; i < count; i++) {
-      const index = laneTable.findDebt(next, debt + debtChange[i]!, low, high);
-      const { more } = laneTable;
-      const a = first[i]! + index;
-      let toGo = values.read(next, a, place, 5 * i);
-      if (more !== 0) toGo += more * (values.read(next, a + 1, place, 5 * i) - toGo);
-      if (older[i]! > 0) {
-        const b = a + debtCount;
-        let aged = values.read(next, b, place, 5 * i);
-        if (more !== 0) aged += more * (values.read(next, b + 1, place, 5 * i) - aged);
-        toGo += older[i]! * (aged - toGo);
+      const at = 5 * i;
+      // The nodes of both instants are as far from each other: what holds for one debt holds for all.
+      const moved = laneTable.move(stage, debtChange[i]!);
+      const share = laneTable.more;
+      const even = older[i]! === 0;
+      for (let index = first; index <= last; index++) {
+        let to = index + moved;
+        let more = share;
+        if (index === 0 || to < 1 || to < low || to >= high) {
+          const owed = debt + (index - first) * laneTable.step;
+          to = laneTable.findDebt(next, owed + debtChange[i]!, low, high);
+          more = laneTable.more;
+        }
+        const a = lanes[i]! + to;
+        let toGo = values.read(next, a, place, at);
+        if (more !== 0) toGo += more * (values.read(next, a + 1, place, at) - toGo);
+        if (!even) {
+          let aged = values.read(next, a + debtCount, place, at);
+          if (more !== 0) {
+            aged += more * (values.read(next, a + debtCount + 1, place, at) - aged);
+          }
+          toGo += older[i]! * (aged - toGo);
+        }
+        const total = cost[i]! + toGo;
+        if (total < least[index]!) least[index] = total;
       }
-      taker.offer(cost[i]! + toGo, i);
     }
   }
 
