@@ -171,37 +171,53 @@ export class RoadStages implements Stages {
     const next = stage + 1;
     const low = this.debtLow[next]!;
     const high = this.debtHigh[next]!;
-    const { debtCount } = laneTable;
     least.fill(Number.POSITIVE_INFINITY, first, last + 1);
     const debt = laneTable.debt(stage, lane);
     for (let i = 0; i < count; i++) {
-      const at = 5 * i;
-      // The nodes of both instants are as far from each other: what holds for one debt holds for all.
+      // The nodes of both instants are as far from each other: what holds for one debt holds for all
+      // but the one at nothing, and those that come to lie outside.
       const moved = laneTable.move(stage, debtChange[i]!);
-      const share = laneTable.more;
-      const even = older[i]! === 0;
+      const { more } = laneTable;
+      let from = Math.max(first, 1, low - moved, 1 - moved);
+      let to = Math.min(last, high - 1 - moved);
+      if (older[i]! > 0 || from > to) {
+        from = last + 1;
+        to = last;
+      } else {
+        values.lower(next, lanes[i]! + from + moved, place, 5 * i, more, cost[i]!, least, from, to);
+      }
       for (let index = first; index <= last; index++) {
-        let to = index + moved;
-        let more = share;
-        if (index === 0 || to < 1 || to < low || to >= high) {
-          const owed = debt + (index - first) * laneTable.step;
-          to = laneTable.findDebt(next, owed + debtChange[i]!, low, high);
-          more = laneTable.more;
-        }
-        const a = lanes[i]! + to;
-        let toGo = values.read(next, a, place, at);
-        if (more !== 0) toGo += more * (values.read(next, a + 1, place, at) - toGo);
-        if (!even) {
-          let aged = values.read(next, a + debtCount, place, at);
-          if (more !== 0) {
-            aged += more * (values.read(next, a + debtCount + 1, place, at) - aged);
-          }
-          toGo += older[i]! * (aged - toGo);
-        }
-        const total = cost[i]! + toGo;
+        if (index === from) index = to + 1;
+        if (index > last) break;
+        const owed = debt + (index - first) * laneTable.step + debtChange[i]!;
+        const total =
+          cost[i]! + this.valueAt(next, owed, lanes[i]!, older[i]!, values, place, 5 * i);
         if (total < least[index]!) least[index] = total;
       }
     }
+  }
+
+  /** Cost to go at an instant, of a debt, from the first lane of an age and a share of the next age. */
+  private valueAt(
+    instant: number,
+    debt: number,
+    lane: number,
+    older: number,
+    values: Values,
+    place: Float64Array,
+    at: number,
+  ): number {
+    const { laneTable } = this;
+    const { debtCount } = laneTable;
+    const low = this.debtLow[instant]!;
+    const a = lane + laneTable.findDebt(instant, debt, low, this.debtHigh[instant]!);
+    const { more } = laneTable;
+    let toGo = values.read(instant, a, place, at);
+    if (more !== 0) toGo += more * (values.read(instant, a + 1, place, at) - toGo);
+    if (older === 0) return toGo;
+    let aged = values.read(instant, a + debtCount, place, at);
+    if (more !== 0) aged += more * (values.read(instant, a + debtCount + 1, place, at) - aged);
+    return toGo + older * (aged - toGo);
   }
 
   /**
@@ -312,19 +328,8 @@ export class RoadStages implements Stages {
     const { laneTable, place } = this;
     values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
     laneTable.findAge(this.engineOf(state), state.engineTime);
-    const first = this.debtLow[instant]!;
-    const last = this.debtHigh[instant]!;
-    const index = laneTable.findDebt(instant, state.batteryDebt, first, last);
-    const { older, more } = laneTable;
-    const a = laneTable.lane + index;
-    const low = values.read(instant, a, place, 0);
-    let cost = low + more * (values.read(instant, a + 1, place, 0) - low);
-    if (older > 0) {
-      const b = a + laneTable.debtCount;
-      const lower = values.read(instant, b, place, 0);
-      const aged = lower + more * (values.read(instant, b + 1, place, 0) - lower);
-      cost += older * (aged - cost);
-    }
+    const { lane, older } = laneTable;
+    const cost = this.valueAt(instant, state.batteryDebt, lane, older, values, place, 0);
     return cost + this.warmthOf(instant, state);
   }
 
