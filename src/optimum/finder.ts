@@ -26,7 +26,7 @@ export interface Fineness {
 }
 
 /** The search that finds out how full the store should end. */
-const SCOUTING = { cells: 320, ways: 40 } as const;
+const SCOUTING = { cells: 320, ways: 20 } as const;
 
 /** A lap from rest within this of the best is searched as well as that, over the fuel. */
 const WORTH_A_LOOK = 0.01;
@@ -48,6 +48,9 @@ const DEFICIT_PRICE = 5;
  * back to it must not be lost to rounding.
  */
 const START_SLACK = 1e-6;
+
+/** Nodes of the rotor's energy for costs to go that others are judged by. */
+const PRICE_NODES = 24;
 
 /** Laps within which the stored energy of a greedy lap settles. */
 const MOST_LAPS = 4;
@@ -118,16 +121,16 @@ export class Finder {
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
     this.ahead = this.curveAtStart();
     const lap = this.searchAt(start, fineness, this.ahead);
+    if (start === 0 || still > lap.fuel * (1 + WORTH_A_LOOK)) return lap;
     // A store that the road has no use for is cheapest left alone, which no coarse step of power is.
-    if (start > 0 && still < lap.fuel * (1 + WORTH_A_LOOK)) {
-      this.searchAt(0, fineness, this.ahead);
-    }
-    return lap;
+    const rested = this.searchAt(0, fineness, this.ahead);
+    return rested.fuel < lap.fuel ? rested : lap;
   }
 
   /** Costs to go of any state, without a price on ending below any start. */
   prices(): Prices {
-    const { stages, values } = this;
+    const { stages } = this;
+    const values = this.table(PRICE_NODES);
     const ahead = this.ahead ?? this.curveAtStart();
     stages.openAll();
     solve(stages, values, (_lane, x) => ahead.at(x));

@@ -36,6 +36,8 @@ export class RoadStages implements Stages {
   readonly reached: State;
   paid = 0;
   course: Course;
+  /** Called whenever another stage is worked on */
+  onStage: (() => void) | undefined;
 
   private readonly car: Car;
   private readonly store: Store;
@@ -49,6 +51,7 @@ export class RoadStages implements Stages {
   private readonly from: State;
   private readonly outcomes: Outcomes;
   private readonly place = new Float64Array(5);
+  private visited = -1;
   /** Indices of the first and the last node of the debt that count at each instant */
   private readonly debtLow: Uint8Array;
   private readonly debtHigh: Uint8Array;
@@ -137,6 +140,7 @@ export class RoadStages implements Stages {
       index > outcomes.first &&
       index <= outcomes.last;
     if (!known) {
+      if (stage !== this.visited) this.visit(stage);
       outcomes.stage = stage;
       outcomes.kind = kind;
       outcomes.x = x;
@@ -146,6 +150,11 @@ export class RoadStages implements Stages {
       this.weigh(stage, lane, values);
     }
     taker.offer(outcomes.least[index]!, 0);
+  }
+
+  private visit(stage: number): void {
+    this.visited = stage;
+    if (this.onStage !== undefined) this.onStage();
   }
 
   /** Index of the last debt in whose lane the decisions lead to the same as in this one. */
@@ -274,6 +283,7 @@ export class RoadStages implements Stages {
    */
   tryFrom(stage: number, state: Readonly<State>, values: Values, taker: Taker): void {
     const { interval, offers, reached, want } = this;
+    if (stage !== this.visited) this.visit(stage);
     assignState(reached, state);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
