@@ -11,8 +11,7 @@ export const REFINEMENT_LIMIT = 5e-4;
 /** Passes, from coarse to fine: at least two, and more until the fuel moves no more. */
 const PASSES: readonly Fineness[] = [
   { nodes: 16, cells: 320, ways: 160 },
-  { nodes: 24, cells: 640, ways: 320 },
-  { nodes: 36, cells: 640, ways: 640 },
+  { nodes: 32, cells: 640, ways: 480 },
   { nodes: 54, cells: 1280, ways: 1280 },
   { nodes: 80, cells: 1280, ways: 2560 },
 ];
@@ -21,7 +20,7 @@ const PASSES: readonly Fineness[] = [
 const SHORT = 1000;
 
 /** Most passes of a trace. */
-const MOST = 4;
+const MOST = 3;
 
 /** How often a pass goes through the trace, about; progress is told once in so many intervals. */
 const ROUNDS = 4;
