@@ -240,17 +240,24 @@ export class RoadStages implements Stages {
     return debt < debtLimit ? 2 : 3;
   }
 
-  /** Settles every decision from a lane. */
-  private workOut(stage: number, lane: number, x: number, values: Values): void {
-    const { from, laneTable, interval, offers, reached, want, outcomes, course } = this;
+  /** State that a lane and an energy stand for: one object, written again by the next question. */
+  stateAt(stage: number, lane: number, x: number): Readonly<State> {
+    const { from, laneTable } = this;
     const engine = laneTable.engine(lane);
     from.rotorSpeed = rotorSpeed(this.store.rotor, x);
     from.engineOn = engine !== ENGINE.off;
     from.engineTime = laneTable.age(lane);
     if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
     else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
-    from.runningTime = course.runningTime[stage]!;
+    from.runningTime = this.course.runningTime[stage]!;
     from.batteryDebt = laneTable.debt(stage, lane);
+    return from;
+  }
+
+  /** Settles every decision from a lane. */
+  private workOut(stage: number, lane: number, x: number, values: Values): void {
+    const { interval, offers, reached, want, outcomes, laneTable } = this;
+    const from = this.stateAt(stage, lane, x);
     assignState(reached, from);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
