@@ -12,12 +12,12 @@ export const REFINEMENT_LIMIT = 5e-4;
 const PASSES: readonly Fineness[] = [
   { nodes: 16, cells: 320, ways: 160 },
   { nodes: 32, cells: 640, ways: 480 },
-  { nodes: 54, cells: 1280, ways: 1280 },
-  { nodes: 80, cells: 1280, ways: 2560 },
+  { nodes: 54, cells: 1280, ways: 960 },
+  { nodes: 80, cells: 1280, ways: 1440 },
 ];
 
 /** A trace that is shorter [intervals] begins with the second of them, which costs it little. */
-const SHORT = 1000;
+const SHORT = 700;
 
 /** Most passes of a trace. */
 const MOST = 3;
