@@ -113,18 +113,32 @@ export class Finder {
     const { stages } = this;
     this.values = this.table(fineness.nodes);
     const { debt } = stages.course;
-    if (debt !== undefined) stages.openAlong(debt);
+    if (debt !== undefined && this.closes()) stages.openAlong(debt);
+    else stages.openAll();
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (_lane, x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
     const start = this.scout(ahead);
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
     this.ahead = this.curveAtStart();
+    const before = this.best;
     const lap = this.searchAt(start, fineness, this.ahead);
+    if (before !== undefined && start !== before.energy && lap.fuel > before.fuel) {
+      // The other start promised more than it held.
+      return this.searchAt(before.energy, fineness, this.ahead);
+    }
     if (start === 0 || still > lap.fuel * (1 + WORTH_A_LOOK)) return lap;
     // A store that the road has no use for is cheapest left alone, which no coarse step of power is.
     const rested = this.searchAt(0, fineness, this.ahead);
     return rested.fuel < lap.fuel ? rested : lap;
+  }
+
+  /** Whether the best lap ends about as full as it began: one that does not tells little of the next. */
+  private closes(): boolean {
+    const { best, store } = this;
+    if (best === undefined) return false;
+    const end = rotorEnergy(store.rotor, best.run.end.rotorSpeed);
+    return end - best.energy < FAR * this.top;
   }
 
   /** Costs to go of any state, without a price on ending below any start. */
