@@ -11,10 +11,20 @@ export const REFINEMENT_LIMIT = 5e-4;
 /** Passes, from coarse to fine: at least two, and more until the fuel moves no more. */
 const PASSES: readonly Fineness[] = [
   { nodes: 16, cells: 320, ways: 160 },
-  { nodes: 24, cells: 320, ways: 320 },
-  { nodes: 36, cells: 640, ways: 640 },
-  { nodes: 54, cells: 640, ways: 1280 },
+  { nodes: 32, cells: 640, ways: 480 },
+  { nodes: 54, cells: 1280, ways: 960 },
+  { nodes: 80, cells: 1280, ways: 1440 },
 ];
+
+/** A trace that is shorter [intervals] begins with the second of them, which costs it little. */
+const SHORT = 700;
+
+/** Most passes of a trace. */
+const MOST = 3;
+
+/** How often a pass goes through the trace, about; progress is told once in so many intervals. */
+const ROUNDS = 4;
+const TOLD_EVERY = 64;
 
 /** Longest trace [intervals]: the costs to go of every instant have to be held. */
 const LONGEST = 10_000;
@@ -24,7 +34,7 @@ export interface Bound extends Lap {
   /** What the last refinement changed, over the fuel */
   readonly refinement: number;
   readonly grid: Fineness & { readonly lanes: number; readonly passes: number };
-  /** Costs to go of the last pass, by which other decisions are judged */
+  /** Costs to go, by which other decisions are judged; worked out when they are first asked for */
   readonly prices: Prices;
 }
 
@@ -37,6 +47,8 @@ export interface Bound extends Lap {
  * @param store
  * @param trace
  * @param most passes; a bound of one alone is a valid lap, but perhaps some 0.1 % too high
+ * @param onProgress told now and then how much is done, from 0 to 1. How many passes it takes is not
+ *   known beforehand: the first counts for half, the next for half of what is left, and so on
  * @returns the best lap of all passes; its fuel is what was driven, not what was computed to go. It
  *   lies above the true least fuel by what a search on grids misses, of which `refinement` is a measure
  *   and no proof
@@ -46,7 +58,8 @@ export function findBound(
   car: Car,
   store: Store,
   trace: Trace,
-  most: number = PASSES.length,
+  most: number = MOST,
+  onProgress?: (share: number) => void,
 ): Bound {
   const count = intervalCount(trace);
   if (count > LONGEST) throw new InputError([tooLong(trace, count)]);
@@ -56,16 +69,42 @@ export function findBound(
   let best: Lap | undefined;
   let refinement = Number.POSITIVE_INFINITY;
   let grid: Bound['grid'] | undefined;
-  for (const fineness of PASSES.slice(0, most)) {
+  const first = count < SHORT ? 1 : 0;
+  for (const fineness of PASSES.slice(first, first + most)) {
+    const before: number = grid?.passes ?? 0;
+    if (onProgress !== undefined) finder.stages.onStage = telling(onProgress, before, count);
     const lap = finder.pass(fineness);
-    const passes: number = (grid?.passes ?? 0) + 1;
+    const passes = before + 1;
     grid = { ...fineness, lanes: finder.stages.lanes, passes };
     if (best !== undefined) refinement = Math.abs(lap.fuel - best.fuel) / lap.fuel;
     if (best === undefined || lap.fuel < best.fuel) best = lap;
     if (refinement < REFINEMENT_LIMIT || !(lap.fuel > 0)) break;
   }
   if (best === undefined || grid === undefined) throw new DefectError('a bound without a pass');
-  return { ...best, refinement, grid, prices: finder.prices() };
+  finder.stages.onStage = undefined;
+  onProgress?.(1);
+  const lap = best;
+  let prices: Prices | undefined;
+  return {
+    ...lap,
+    refinement,
+    grid,
+    get prices() {
+      prices ??= finder.prices();
+      return prices;
+    },
+  };
+}
+
+/** Counts the intervals of a pass as they are worked on, and tells of them. */
+function telling(onProgress: (share: number) => void, passes: number, count: number) {
+  const left = 0.5 ** passes;
+  let visited = 0;
+  return () => {
+    visited++;
+    if (visited % TOLD_EVERY !== 0) return;
+    onProgress(1 - left + 0.5 * left * Math.min(visited / (ROUNDS * count), 1));
+  };
 }
 
 function tooLong(trace: Trace, count: number) {

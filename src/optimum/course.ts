@@ -16,6 +16,8 @@ export interface Course {
   readonly runningTime: Float64Array;
   /** Fuel to come for each further second of running time, at each instant [J/s] */
   readonly warmth: Float64Array;
+  /** What the battery is owed at each instant, once a lap is known [J] */
+  readonly debt?: Float64Array;
 }
 
 /** Step of the derivative by running time [s]. */
@@ -47,11 +49,13 @@ export function courseAlong(
   const { count } = stages;
   const runningTime = new Float64Array(count + 1);
   const warmth = new Float64Array(count + 1);
+  const debt = new Float64Array(count + 1);
   const state = copyState(lap.start);
   const warmer = copyState(lap.start);
   const want = { storePower: 0, engineOn: true, clutched: true };
   for (let k = 0; k < count; k++) {
     runningTime[k] = state.runningTime;
+    debt[k] = state.batteryDebt;
     Object.assign(warmer, state);
     warmer.runningTime += WARMTH_STEP;
     const warm = stages.take(k, warmer, decisions[k]!, want) + stages.toGo(k + 1, warmer, values);
@@ -59,8 +63,9 @@ export function courseAlong(
     warmth[k] = (warm - cold) / WARMTH_STEP;
   }
   runningTime[count] = state.runningTime;
+  debt[count] = state.batteryDebt;
   for (let k = count - 1; k >= 0; k--) warmth[k] = warmth[k]! + warmth[k + 1]!;
-  return { debtPrice: debtPrice(car, lap), runningTime, warmth };
+  return { debtPrice: debtPrice(car, lap), runningTime, warmth, debt };
 }
 
 /** Fuel for each joule the battery is owed, as a run is charged for it. */

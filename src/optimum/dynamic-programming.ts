@@ -8,8 +8,11 @@ export interface Stages {
   readonly count: number;
   /** Discrete states */
   readonly lanes: number;
+  /** Whether a lane counts at a stage; left out, all do. Costs to go of others are never read. */
+  open?(stage: number, lane: number): boolean;
   /**
-   * Offers every decision of a stage, each with its cost and the cost to go behind it.
+   * Offers the decisions of a stage, or the cheapest alone, each with its cost and the cost to go
+   * behind it.
    * @param stage from 0
    * @param lane where it starts
    * @param x where it starts
@@ -151,6 +154,51 @@ export class Values {
     );
   }
 
+  /**
+   * Lowers each of several costs to that of a decision, where it is the cheaper: the cost itself and the
+   * least cost to go, for lanes that follow one another.
+   * @param instant
+   * @param lane first of them
+   * @param place found by `locate`
+   * @param from index of its first number
+   * @param more share of the next lane that comes in with each
+   * @param cost of the decision
+   * @param least costs that are lowered
+   * @param first index of the first of them
+   * @param last index of the last one
+   */
+  lower(
+    instant: number,
+    lane: number,
+    place: Float64Array,
+    from: number,
+    more: number,
+    cost: number,
+    least: Float64Array,
+    first: number,
+    last: number,
+  ): void {
+    const { costs, slopes } = this;
+    const { nodes } = this.tube;
+    if (place[from]! < 0) return;
+    const p = place[from + 1]!;
+    const q = place[from + 2]!;
+    const r = place[from + 3]!;
+    const s = place[from + 4]!;
+    let a = (instant * this.lanes + lane) * nodes + place[from]!;
+    let toGo = p * costs[a]! + q * costs[a + 1]! + r * slopes[a]! + s * slopes[a + 1]!;
+    for (let index = first; index <= last; index++) {
+      a += nodes;
+      let total = cost + toGo;
+      if (more > 0 || index < last) {
+        const beyond = p * costs[a]! + q * costs[a + 1]! + r * slopes[a]! + s * slopes[a + 1]!;
+        total += more * (beyond - toGo);
+        toGo = beyond;
+      }
+      if (total < least[index]!) least[index] = total;
+    }
+  }
+
   /** Works out the slopes at the nodes of a lane, once their costs are set. */
   join(instant: number, lane: number): void {
     const { nodes } = this.tube;
@@ -189,14 +237,20 @@ export function solve(
     values.join(last, lane);
   }
   const choice = new Choice();
+  const lanes = new Int32Array(stages.lanes);
   for (let stage = last - 1; stage >= first; stage--) {
+    let count = 0;
+    for (let lane = 0; lane < stages.lanes; lane++) {
+      if (stages.open === undefined || stages.open(stage, lane)) lanes[count++] = lane;
+    }
     for (let index = 0; index < nodes; index++) {
-      for (let lane = 0; lane < stages.lanes; lane++) {
+      const x = values.node(stage, index);
+      for (let i = 0; i < count; i++) {
         choice.clear();
-        stages.tryAll(stage, lane, values.node(stage, index), values, choice);
-        values.set(stage, lane, index, choice.total);
+        stages.tryAll(stage, lanes[i]!, x, values, choice);
+        values.set(stage, lanes[i]!, index, choice.total);
       }
     }
-    for (let lane = 0; lane < stages.lanes; lane++) values.join(stage, lane);
+    for (let i = 0; i < count; i++) values.join(stage, lanes[i]!);
   }
 }

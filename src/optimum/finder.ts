@@ -25,14 +25,32 @@ export interface Fineness {
   readonly ways: number;
 }
 
-/** Ways of the search that finds out how full the store should end. */
-const SCOUTS = 40;
+/** The search that finds out how full the store should end. */
+const SCOUTING = { cells: 320, ways: 20 } as const;
+
+/** A lap from rest within this of the best is searched as well as that, over the fuel. */
+const WORTH_A_LOOK = 0.01;
+
+/** How far another start has to be for the best lap not to be bent to it, over the greatest energy. */
+const FAR = 0.02;
+
+/** What another start of the lap has to bring before it is tried, over the fuel. */
+const WORTH_A_MOVE = 5e-4;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 400;
 
 /** Cost of each joule that the store ends below its start: above any price of stored energy. */
-const DEFICIT_PRICE = 20;
+const DEFICIT_PRICE = 5;
+
+/**
+ * How far below the energy that was scouted a lap begins, over the greatest: a lap that just comes
+ * back to it must not be lost to rounding.
+ */
+const START_SLACK = 1e-6;
+
+/** Nodes of the rotor's energy for costs to go that others are judged by. */
+const PRICE_NODES = 24;
 
 /** Laps within which the stored energy of a greedy lap settles. */
 const MOST_LAPS = 4;
@@ -68,8 +86,8 @@ export class Finder {
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
-  /** Whether the cheapest lap begins with a rotor at rest */
-  private rests = false;
+  /** The best lap of all passes so far, with the energy that it begins with [J] */
+  private best: (Lap & { readonly energy: number; readonly decisions: Uint8Array }) | undefined;
   /** Cost to go over the energy at a lap's start: what stored energy is worth at the end of one */
   private ahead: Curve | undefined;
 
@@ -94,27 +112,43 @@ export class Finder {
   pass(fineness: Fineness): Lap {
     const { stages } = this;
     this.values = this.table(fineness.nodes);
-    const first = this.ahead === undefined;
+    const { debt } = stages.course;
+    if (debt !== undefined && this.closes()) stages.openAlong(debt);
+    else stages.openAll();
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (_lane, x) => ahead.at(x));
-    if (first) this.energy = this.settle();
-    const scouted = this.scout(fineness, ahead);
+    if (this.best === undefined) this.energy = this.settle();
+    const start = this.scout(ahead);
+    const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
     this.ahead = this.curveAtStart();
-    if (first || this.rests) {
-      const still = this.searchAt(0, fineness, this.ahead);
-      if (this.rests) return still;
-      const lap = this.searchAt(scouted, fineness, this.ahead);
-      // A store that the road has no use for is cheapest left alone, which no coarse step of power is.
-      this.rests = still.fuel < lap.fuel;
-      return this.rests ? still : lap;
+    const before = this.best;
+    const lap = this.searchAt(start, fineness, this.ahead);
+    if (before !== undefined && start !== before.energy && lap.fuel > before.fuel) {
+      // The other start promised more than it held.
+      return this.searchAt(before.energy, fineness, this.ahead);
     }
-    return this.searchAt(scouted, fineness, this.ahead);
+    if (start === 0 || still > lap.fuel * (1 + WORTH_A_LOOK)) return lap;
+    // A store that the road has no use for is cheapest left alone, which no coarse step of power is.
+    const rested = this.searchAt(0, fineness, this.ahead);
+    return rested.fuel < lap.fuel ? rested : lap;
   }
 
-  /** Costs to go without a price on ending below any start. */
+  /** Whether the best lap ends about as full as it began: one that does not tells little of the next. */
+  private closes(): boolean {
+    const { best, store } = this;
+    if (best === undefined) return false;
+    const end = rotorEnergy(store.rotor, best.run.end.rotorSpeed);
+    return end - best.energy < FAR * this.top;
+  }
+
+  /** Costs to go of any state, without a price on ending below any start. */
   prices(): Prices {
-    this.solveEnd(this.ahead ?? this.curveAtStart(), 0);
-    return { stages: this.stages, values: this.values };
+    const { stages } = this;
+    const values = this.table(PRICE_NODES);
+    const ahead = this.ahead ?? this.curveAtStart();
+    stages.openAll();
+    solve(stages, values, (_lane, x) => ahead.at(x));
+    return { stages, values };
   }
 
   /** The shape of the costs to go at the start hangs on the first part of the trace alone. */
@@ -168,25 +202,46 @@ export class Finder {
   }
 
   /** Energy at which the best way ends that is free to end where it likes [J]. */
-  private scout(fineness: Fineness, ahead: Curve): number {
-    const search = this.searchFrom(this.energy, { ...fineness, ways: SCOUTS });
+  private scout(ahead: Curve): number {
+    const { best } = this;
+    const search = this.searchFrom(best?.energy ?? this.energy, SCOUTING);
+    const arrivals = search.drive();
     const whole = (arrival: Arrival) => arrival.cost + ahead.at(arrival.energy);
-    return search.drive().reduce((a, b) => (whole(b) < whole(a) ? b : a)).energy;
+    const found = arrivals.reduce((a, b) => (whole(b) < whole(a) ? b : a));
+    if (best === undefined) return found.energy;
+    const gain = whole(arrivals[search.known]!) - whole(found);
+    const far = Math.abs(found.energy - best.energy) > FAR * this.top;
+    return far && gain > WORTH_A_MOVE * best.fuel ? found.energy : best.energy;
   }
 
-  private searchFrom(energy: number, { cells, ways }: Fineness): Search {
+  /** Fuel of a lap that begins with a rotor at rest [J], roughly. */
+  private leastFromRest(): number {
+    const arrivals = this.searchFrom(0, SCOUTING).drive();
+    return Math.min(...arrivals.map((arrival) => arrival.cost));
+  }
+
+  private searchFrom(energy: number, { cells, ways }: Omit<Fineness, 'nodes'>): Search {
     const { engine, electrics } = this.car;
     const { fuelEnergy, electricalEnergy } = engine.restart;
     const owed = electricalEnergy / electrics.batteryEfficiency;
     const start = fuelEnergy + owed * this.stages.course.debtPrice;
     const margin = Math.max(STARTS_BEHIND * start, 0.5 * this.top);
     const breadth = { cell: this.top / cells, ways, margin };
-    return new Search(this.stages, this.values, this.store.rotor, this.startAt(energy), breadth);
+    const known = this.best?.energy === energy ? this.best.decisions : undefined;
+    return new Search(
+      this.stages,
+      this.values,
+      this.store.rotor,
+      this.startAt(energy),
+      breadth,
+      known,
+    );
   }
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
   private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
-    this.energy = start;
+    const again = start === this.best?.energy;
+    this.energy = again ? start : Math.max(0, start - START_SLACK * this.top);
     for (let attempt = 0; ; attempt++) {
       const { energy } = this;
       this.solveEnd(ahead, energy);
@@ -217,7 +272,11 @@ export class Finder {
     if (lap.end.rotorSpeed !== state.rotorSpeed || lap.end.batteryDebt !== state.batteryDebt) {
       throw new DefectError('the simulator does not end where the search of the bound did');
     }
-    stages.course = courseAlong(car, lap, decisions, stages, this.values);
-    return { run: lap, fuel: totalFuel(car, lap), plan };
+    const fuel = totalFuel(car, lap);
+    if (this.best === undefined || fuel < this.best.fuel) {
+      this.best = { run: lap, fuel, plan, energy: this.energy, decisions };
+      stages.course = courseAlong(car, lap, decisions, stages, this.values);
+    }
+    return { run: lap, fuel, plan };
   }
 }

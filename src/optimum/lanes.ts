@@ -1,6 +1,5 @@
 import type { Electrics } from '../physics/electrics.ts';
 import type { Restart } from '../physics/engine.ts';
-import { DEBT_TO_STOP } from '../simulate/interval.ts';
 
 /** The engine as far as it decides what may follow: off, idling, or turning with the gearbox. */
 export const ENGINE = { off: 0, idling: 1, inGear: 2 } as const;
@@ -8,9 +7,11 @@ export const ENGINE = { off: 0, idling: 1, inGear: 2 } as const;
 /** Most nodes for an engine that may not stop or start yet. */
 const MOST_AGES = 2;
 
-/** Steps of the debt up to that below which the engine may stop, and from there to the limit. */
-const DEBTS_TO_STOP = 20;
-const DEBTS_TO_LIMIT = 6;
+/** Steps of the debt up to its limit. */
+const DEBTS = 40;
+
+/** A debt this close to a node is there, over the distance between two nodes. */
+const ON_NODE = 1e-7;
 
 /** Time since start or stop of an engine that may do what it likes [s]. */
 const LONG_AGO = 1e6;
@@ -18,34 +19,54 @@ const LONG_AGO = 1e6;
 /**
  * The road's lanes: what the engine does, how long ago it started or stopped, and what the battery is
  * owed. The last two are quantities with a few nodes each; between these, costs are interpolated.
+ *
+ * The nodes of the debt move as it grows with the engine off, from each node to the next and so on for
+ * ever; one stays at nothing. What is interpolated at every instant spreads, and most of a debt's time
+ * is so taken from node to node with nothing to interpolate.
  */
 export class Lanes {
   readonly count: number;
+  /** Number of lanes for one debt, and of nodes of the debt */
+  readonly kinds: number;
+  readonly debtCount: number;
   /** What the last `findAge` and `findDebt` found */
   lane = 0;
   older = 0;
   more = 0;
 
   private readonly ages: readonly Float64Array[];
-  private readonly debts: Float64Array;
+  /** Distance between two nodes of the debt [J] */
+  readonly step: number;
+  /** Debt of the first node above nothing at each instant, above 0 and up to a step [J] */
+  private readonly shift: Float64Array;
   private readonly firstOf: readonly number[];
-  /** Lanes for one debt */
-  private readonly each: number;
 
   /**
    * @param restart minimum times of the engine
    * @param electrics limits of the debt
-   * @param shortest interval of the trace [s]
-   * @param duration of the trace [s]
+   * @param dt length of the trace's intervals [s]
    */
-  constructor(restart: Restart, electrics: Electrics, shortest: number, duration: number) {
+  constructor(restart: Restart, electrics: Electrics, dt: Float64Array) {
+    const shortest = dt.reduce(
+      (least, length) => Math.min(least, length),
+      Number.POSITIVE_INFINITY,
+    );
+    const duration = dt.reduce((sum, length) => sum + length, 0);
     const off = ageNodes(restart.minimumOff, shortest);
     const on = ageNodes(restart.minimumOn, shortest);
     this.ages = [off, on, on];
     this.firstOf = [0, off.length, off.length + on.length];
-    this.each = off.length + 2 * on.length;
-    this.debts = debtNodes(electrics, restart, duration);
-    this.count = this.each * this.debts.length;
+    this.kinds = off.length + 2 * on.length;
+    const { debtLimit, load, batteryEfficiency } = electrics;
+    const most = (load * duration + restart.electricalEnergy * 2) / batteryEfficiency;
+    this.step = debtLimit / DEBTS;
+    this.debtCount = 2 + Math.min(Math.ceil(most / this.step), DEBTS);
+    this.shift = new Float64Array(dt.length + 1).fill(this.step);
+    for (let k = 0; k < dt.length; k++) {
+      const grown = (this.shift[k]! + (load / batteryEfficiency) * dt[k]!) % this.step;
+      this.shift[k + 1] = grown > ON_NODE * this.step ? grown : this.step;
+    }
+    this.count = this.kinds * this.debtCount;
   }
 
   /** What the engine does in a lane. */
@@ -65,22 +86,21 @@ export class Lanes {
 
   /** Number of engine and age of a lane; lanes that differ in debt alone stand together. */
   kindOf(lane: number): number {
-    return Math.floor(lane / this.debts.length);
+    return Math.floor(lane / this.debtCount);
   }
 
   /** Index of a lane's debt among its nodes. */
   debtIndex(lane: number): number {
-    return lane % this.debts.length;
+    return lane % this.debtCount;
   }
 
-  /** Number of nodes of the debt. */
-  get debtCount(): number {
-    return this.debts.length;
+  /** What its battery is owed at an instant [J]. */
+  debt(instant: number, lane: number): number {
+    return this.node(instant, lane % this.debtCount);
   }
 
-  /** What its battery is owed [J]. */
-  debt(lane: number): number {
-    return this.debts[lane % this.debts.length]!;
+  private node(instant: number, index: number): number {
+    return index === 0 ? 0 : this.shift[instant]! + (index - 1) * this.step;
   }
 
   /** Lane of the nearest lower age, whatever the battery is owed: tells states apart, not more. */
@@ -90,12 +110,7 @@ export class Lanes {
 
   /** Lane of an engine that has just begun to idle, with nothing owed. */
   get startLane(): number {
-    return this.kind(ENGINE.idling, 0) * this.debts.length;
-  }
-
-  /** Number of kinds. */
-  get kinds(): number {
-    return this.each;
+    return this.kind(ENGINE.idling, 0) * this.debtCount;
   }
 
   /**
@@ -105,22 +120,48 @@ export class Lanes {
   findAge(engine: number, age: number): void {
     const ages = this.ages[engine]!;
     const a = cell(ages, age);
-    this.lane = (this.firstOf[engine]! + a) * this.debts.length;
+    this.lane = (this.firstOf[engine]! + a) * this.debtCount;
     this.older = shareBehind(ages, a, age);
   }
 
   /**
-   * Finds a debt among its nodes: leaves the share of the next node in `more`.
-   * @param guess index of a node that is near
+   * Finds a debt among some of its nodes: leaves the share of the next node in `more`. Outside them the
+   * outermost two go on.
+   * @param instant
+   * @param debt [J]
+   * @param low index of the first node that counts
+   * @param high index of the last one
    * @returns index of the node below
    */
-  findDebt(debt: number, guess: number): number {
-    const { debts } = this;
-    let d = Math.min(guess, debts.length - 2);
-    while (d > 0 && debt < debts[d]!) d--;
-    while (d < debts.length - 2 && debt >= debts[d + 1]!) d++;
-    this.more = (debt - debts[d]!) / (debts[d + 1]! - debts[d]!);
+  findDebt(instant: number, debt: number, low: number, high: number): number {
+    const shift = this.shift[instant]!;
+    const position = (debt - shift) / this.step + ON_NODE;
+    let d = position < 0 ? 0 : Math.floor(position) + 1;
+    if (d < low) d = low;
+    else if (d >= high) d = high - 1;
+    const more = d === 0 ? debt / shift : position - d + 1;
+    this.more = Math.abs(more) < 2 * ON_NODE ? 0 : more;
     return d;
+  }
+
+  /**
+   * Finds where the nodes of an instant are once their debt has changed, among those of the next
+   * instant: leaves the share of the node behind in `more`. It does not hold for the node at nothing.
+   * @param instant
+   * @param change of the debt [J]
+   * @returns how many nodes further the node below is
+   */
+  move(instant: number, change: number): number {
+    const nodes = (this.shift[instant]! + change - this.shift[instant + 1]!) / this.step + ON_NODE;
+    const whole = Math.floor(nodes);
+    const more = nodes - whole;
+    this.more = more < 2 * ON_NODE ? 0 : more;
+    return whole;
+  }
+
+  /** Index of the last node that is not above a debt, but never of the last of all. */
+  debtBelow(instant: number, debt: number): number {
+    return this.findDebt(instant, debt, 0, this.debtCount - 1);
   }
 }
 
@@ -148,21 +189,4 @@ function ageNodes(minimum: number, shortest: number): Float64Array {
     { length: steps + 1 },
     (_, i) => shortest + ((minimum - shortest) * i) / steps,
   );
-}
-
-/**
- * Debts: even steps up to that below which the engine may stop, and from there to the limit. The steps
- * are small, since a debt moves slowly and what is interpolated over and over again spreads.
- */
-function debtNodes(electrics: Electrics, restart: Restart, duration: number): Float64Array {
-  const { debtLimit, load, batteryEfficiency } = electrics;
-  const stop = DEBT_TO_STOP * debtLimit;
-  const nodes = [0];
-  for (let i = 1; i <= DEBTS_TO_STOP; i++) nodes.push((stop * i) / DEBTS_TO_STOP);
-  for (let i = 1; i <= DEBTS_TO_LIMIT; i++) {
-    nodes.push(stop + ((debtLimit - stop) * i) / DEBTS_TO_LIMIT);
-  }
-  const most = (load * duration + restart.electricalEnergy * 2) / batteryEfficiency;
-  const enough = nodes.findIndex((node) => node > most);
-  return Float64Array.from(enough < 0 ? nodes : nodes.slice(0, Math.max(enough + 1, 2)));
 }

@@ -18,6 +18,12 @@ import { newOutcomes, type Outcomes } from './outcomes.ts';
  */
 const SHORTFALL_PRICE = 1e3;
 
+/** Starts of the engine that a debt may have grown by beside the electrical load. */
+const STARTS_AT_ONCE = 4;
+
+/** How far from a known lap's debt others are taken into account, over the debt's limit. */
+const DEBT_REACH = 0.15;
+
 /**
  * A trace as a problem of dynamic programming: x is the energy of the rotor, lanes are the states of
  * engine and battery, and every decision is settled by the simulator's own physics of an interval.
@@ -30,6 +36,8 @@ export class RoadStages implements Stages {
   readonly reached: State;
   paid = 0;
   course: Course;
+  /** Called whenever another stage is worked on */
+  onStage: (() => void) | undefined;
 
   private readonly car: Car;
   private readonly store: Store;
@@ -43,7 +51,10 @@ export class RoadStages implements Stages {
   private readonly from: State;
   private readonly outcomes: Outcomes;
   private readonly place = new Float64Array(5);
-  private debtGuess = 0;
+  private visited = -1;
+  /** Indices of the first and the last node of the debt that count at each instant */
+  private readonly debtLow: Uint8Array;
+  private readonly debtHigh: Uint8Array;
 
   /**
    * @param car with the store fitted
@@ -58,14 +69,49 @@ export class RoadStages implements Stages {
     this.demand = demand;
     this.count = demand.count;
     this.course = course;
-    this.laneTable = lanesOf(car, demand);
+    this.laneTable = new Lanes(car.engine.restart, car.electrics, demand.dt);
     this.lanes = this.laneTable.count;
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
-    this.outcomes = newOutcomes(this.offers.most);
+    this.outcomes = newOutcomes(this.offers.most, this.laneTable.debtCount);
     this.from = initialState(car, store);
     this.reached = initialState(car, store);
     this.gearedSpeed = this.measureGearedSpeed();
+    this.debtLow = new Uint8Array(this.count + 1);
+    this.debtHigh = new Uint8Array(this.count + 1);
+    this.openAll();
+  }
+
+  /** Takes all debts into account that there can be: they grow from nothing at the start. */
+  openAll(): void {
+    const { electrics, engine } = this.car;
+    const { restart } = engine;
+    const growth = electrics.load / electrics.batteryEfficiency;
+    const starts = (STARTS_AT_ONCE * restart.electricalEnergy) / electrics.batteryEfficiency;
+    let longest = 0;
+    for (let k = 0; k <= this.count; k++) {
+      if (k > 0) longest += this.demand.dt[k - 1]! * growth;
+      this.openDebts(k, 0, starts + longest);
+    }
+  }
+
+  /**
+   * Takes into account only debts that are near those of a lap.
+   * @param debts of the lap at each instant [J]
+   */
+  openAlong(debts: Float64Array): void {
+    const reach = DEBT_REACH * this.car.electrics.debtLimit;
+    for (let k = 0; k <= this.count; k++) this.openDebts(k, debts[k]! - reach, debts[k]! + reach);
+  }
+
+  private openDebts(instant: number, low: number, high: number): void {
+    this.debtLow[instant] = this.laneTable.debtBelow(instant, low);
+    this.debtHigh[instant] = this.laneTable.debtBelow(instant, high) + 1;
+  }
+
+  open(stage: number, lane: number): boolean {
+    const index = this.laneTable.debtIndex(lane);
+    return index >= this.debtLow[stage]! && index <= this.debtHigh[stage]!;
   }
 
   /** What an engine in gear turns at, asked of the physics itself. */
@@ -82,42 +128,105 @@ export class RoadStages implements Stages {
     return speeds;
   }
 
+  /** Offers the cheapest decision alone, as the number of no decision. */
   tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
     const { laneTable, outcomes } = this;
     const kind = laneTable.kindOf(lane);
-    const debt = laneTable.debt(lane);
-    const owing = this.owing(stage, debt);
+    const index = laneTable.debtIndex(lane);
     const known =
-      owing > 0 &&
-      outcomes.owing === owing &&
+      outcomes.stage === stage &&
       outcomes.kind === kind &&
       outcomes.x === x &&
-      outcomes.stage === stage;
+      index > outcomes.first &&
+      index <= outcomes.last;
     if (!known) {
+      if (stage !== this.visited) this.visit(stage);
       outcomes.stage = stage;
       outcomes.kind = kind;
       outcomes.x = x;
-      outcomes.owing = owing;
+      outcomes.first = index;
+      outcomes.last = this.lastAlike(stage, lane);
       this.workOut(stage, lane, x, values);
+      this.weigh(stage, lane, values);
     }
-    const { count, cost, debtChange, lane: first, older, place } = outcomes;
-    const { debtCount } = laneTable;
+    taker.offer(outcomes.least[index]!, 0);
+  }
+
+  private visit(stage: number): void {
+    this.visited = stage;
+    if (this.onStage !== undefined) this.onStage();
+  }
+
+  /** Index of the last debt in whose lane the decisions lead to the same as in this one. */
+  private lastAlike(stage: number, lane: number): number {
+    const { laneTable } = this;
+    const index = laneTable.debtIndex(lane);
+    const owing = this.owing(stage, laneTable.debt(stage, lane));
+    let last = index;
+    if (owing === 0) return last;
+    while (
+      last < this.debtHigh[stage]! &&
+      this.owing(stage, laneTable.debt(stage, lane + last + 1 - index)) === owing
+    ) {
+      last++;
+    }
+    return last;
+  }
+
+  /** Finds the least cost of each debt from the first lane on, once the decisions are settled. */
+  private weigh(stage: number, lane: number, values: Values): void {
+    const { laneTable, outcomes } = this;
+    const { count, cost, debtChange, lane: lanes, older, place, first, last, least } = outcomes;
     const next = stage + 1;
-    let index = laneTable.debtIndex(lane);
+    const low = this.debtLow[next]!;
+    const high = this.debtHigh[next]!;
+    least.fill(Number.POSITIVE_INFINITY, first, last + 1);
+    const debt = laneTable.debt(stage, lane);
     for (let i = 0; i < count; i++) {
-      index = laneTable.findDebt(debt + debtChange[i]!, index);
+      // The nodes of both instants are as far from each other: what holds for one debt holds for all
+      // but the one at nothing, and those that come to lie outside.
+      const moved = laneTable.move(stage, debtChange[i]!);
       const { more } = laneTable;
-      const a = first[i]! + index;
-      const low = values.read(next, a, place, 5 * i);
-      let toGo = low + more * (values.read(next, a + 1, place, 5 * i) - low);
-      if (older[i]! > 0) {
-        const b = a + debtCount;
-        const lower = values.read(next, b, place, 5 * i);
-        const aged = lower + more * (values.read(next, b + 1, place, 5 * i) - lower);
-        toGo += older[i]! * (aged - toGo);
+      let from = Math.max(first, 1, low - moved, 1 - moved);
+      let to = Math.min(last, high - 1 - moved);
+      if (older[i]! > 0 || from > to) {
+        from = last + 1;
+        to = last;
+      } else {
+        values.lower(next, lanes[i]! + from + moved, place, 5 * i, more, cost[i]!, least, from, to);
       }
-      taker.offer(cost[i]! + toGo, i);
+      for (let index = first; index <= last; index++) {
+        if (index === from) index = to + 1;
+        if (index > last) break;
+        const owed = debt + (index - first) * laneTable.step + debtChange[i]!;
+        const total =
+          cost[i]! + this.valueAt(next, owed, lanes[i]!, older[i]!, values, place, 5 * i);
+        if (total < least[index]!) least[index] = total;
+      }
     }
+  }
+
+  /** Cost to go at an instant, of a debt, from the first lane of an age and a share of the next age. */
+  private valueAt(
+    instant: number,
+    debt: number,
+    lane: number,
+    older: number,
+    values: Values,
+    place: Float64Array,
+    at: number,
+  ): number {
+    const { laneTable } = this;
+    const { debtCount } = laneTable;
+    const low = this.debtLow[instant]!;
+    const a = lane + laneTable.findDebt(instant, debt, low, this.debtHigh[instant]!);
+    const { more } = laneTable;
+    let toGo = values.read(instant, a, place, at);
+    if (more !== 0) toGo += more * (values.read(instant, a + 1, place, at) - toGo);
+    if (older === 0) return toGo;
+    let aged = values.read(instant, a + debtCount, place, at);
+    if (more !== 0) aged += more * (values.read(instant, a + debtCount + 1, place, at) - aged);
+    return toGo + older * (aged - toGo);
   }
 
   /**
@@ -131,17 +240,24 @@ export class RoadStages implements Stages {
     return debt < debtLimit ? 2 : 3;
   }
 
-  /** Settles every decision from a lane. */
-  private workOut(stage: number, lane: number, x: number, values: Values): void {
-    const { from, laneTable, interval, offers, reached, want, outcomes, course } = this;
+  /** State that a lane and an energy stand for: one object, written again by the next question. */
+  stateAt(stage: number, lane: number, x: number): Readonly<State> {
+    const { from, laneTable } = this;
     const engine = laneTable.engine(lane);
     from.rotorSpeed = rotorSpeed(this.store.rotor, x);
     from.engineOn = engine !== ENGINE.off;
     from.engineTime = laneTable.age(lane);
     if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
     else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
-    from.runningTime = course.runningTime[stage]!;
-    from.batteryDebt = laneTable.debt(lane);
+    from.runningTime = this.course.runningTime[stage]!;
+    from.batteryDebt = laneTable.debt(stage, lane);
+    return from;
+  }
+
+  /** Settles every decision from a lane. */
+  private workOut(stage: number, lane: number, x: number, values: Values): void {
+    const { interval, offers, reached, want, outcomes, laneTable } = this;
+    const from = this.stateAt(stage, lane, x);
     assignState(reached, from);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
@@ -174,6 +290,7 @@ export class RoadStages implements Stages {
    */
   tryFrom(stage: number, state: Readonly<State>, values: Values, taker: Taker): void {
     const { interval, offers, reached, want } = this;
+    if (stage !== this.visited) this.visit(stage);
     assignState(reached, state);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);
@@ -228,17 +345,8 @@ export class RoadStages implements Stages {
     const { laneTable, place } = this;
     values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
     laneTable.findAge(this.engineOf(state), state.engineTime);
-    this.debtGuess = laneTable.findDebt(state.batteryDebt, this.debtGuess);
-    const { older, more } = laneTable;
-    const a = laneTable.lane + this.debtGuess;
-    const low = values.read(instant, a, place, 0);
-    let cost = low + more * (values.read(instant, a + 1, place, 0) - low);
-    if (older > 0) {
-      const b = a + laneTable.debtCount;
-      const lower = values.read(instant, b, place, 0);
-      const aged = lower + more * (values.read(instant, b + 1, place, 0) - lower);
-      cost += older * (aged - cost);
-    }
+    const { lane, older } = laneTable;
+    const cost = this.valueAt(instant, state.batteryDebt, lane, older, values, place, 0);
     return cost + this.warmthOf(instant, state);
   }
 
@@ -261,10 +369,4 @@ export class RoadStages implements Stages {
     if (!state.engineOn) return ENGINE.off;
     return this.interval.step.clutched ? ENGINE.inGear : ENGINE.idling;
   }
-}
-
-function lanesOf(car: Car, { dt }: Demand): Lanes {
-  const shortest = dt.reduce((least, length) => Math.min(least, length), Number.POSITIVE_INFINITY);
-  const duration = dt.reduce((sum, length) => sum + length, 0);
-  return new Lanes(car.engine.restart, car.electrics, shortest, duration);
 }

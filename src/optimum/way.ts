@@ -43,9 +43,16 @@ export class Search implements Taker {
   private readonly parent: Uint16Array;
   private readonly decision: Uint8Array;
   private readonly sorted: Float64Array;
+  /** Most ways of an instant: those of the breadth, and the known lap */
+  private readonly row: number;
   private readonly state: State;
   private best = 0;
   private from = 0;
+  /** Decisions of a known lap that goes along, and where it stands among the ways; −1 without one */
+  private readonly escorted: Uint8Array | undefined;
+  private escort: number;
+  private nextEscort = -1;
+  private stage = 0;
 
   constructor(
     stages: RoadStages,
@@ -53,6 +60,7 @@ export class Search implements Taker {
     rotor: Rotor,
     start: Readonly<State>,
     breadth: Breadth,
+    escorted?: Uint8Array,
   ) {
     this.stages = stages;
     this.values = values;
@@ -61,29 +69,33 @@ export class Search implements Taker {
     this.cells = Math.floor(rotorEnergy(rotor, rotor.maxSpeed) / breadth.cell) + 2;
     const slots = this.cells * stages.kinds;
     this.inCell = new Int32Array(slots).fill(-1);
-    this.now = new Ways(slots);
-    this.next = new Ways(slots);
-    this.sorted = new Float64Array(slots);
-    this.parent = new Uint16Array(stages.count * breadth.ways);
-    this.decision = new Uint8Array(stages.count * breadth.ways);
+    this.now = new Ways(slots + 1);
+    this.next = new Ways(slots + 1);
+    this.escorted = escorted;
+    this.escort = escorted === undefined ? -1 : 0;
+    this.sorted = new Float64Array(slots + 1);
+    this.row = breadth.ways + 1;
+    this.parent = new Uint16Array(stages.count * this.row);
+    this.decision = new Uint8Array(stages.count * this.row);
     this.state = copyState(start);
     this.now.put(0, start, 0, 0, 0, 0);
     this.now.count = 1;
   }
 
-  /** Drives all ways to the end. */
+  /** Drives all ways to the end; the known lap is among them, whatever the costs to go make of it. */
   drive(): readonly Arrival[] {
     const { stages, state, inCell } = this;
     for (let stage = 0; stage < stages.count; stage++) {
       const { now, next } = this;
       this.best = Number.POSITIVE_INFINITY;
+      this.stage = stage;
       next.count = 0;
       for (let i = 0; i < now.count; i++) {
         this.from = i;
         now.get(i, state);
         stages.tryFrom(stage, state, this.values, this);
       }
-      for (let i = 0; i < next.count; i++) inCell[next.cell[i]!] = -1;
+      for (let i = 0; i < next.count; i++) if (next.cell[i]! >= 0) inCell[next.cell[i]!] = -1;
       this.keepCheapest(stage);
       this.now = next;
       this.next = now;
@@ -98,9 +110,16 @@ export class Search implements Taker {
 
   offer(onward: number, decision: number): void {
     const total = this.now.cost[this.from]! + onward;
+    if (this.from === this.escort && decision === this.escorted![this.stage]) {
+      this.nextEscort = this.next.count++;
+      this.next.cell[this.nextEscort] = -1;
+      this.put(this.nextEscort, total, decision);
+      if (total < this.best) this.best = total;
+      return;
+    }
     if (total > this.best + this.breadth.margin) return;
     if (total < this.best) this.best = total;
-    const { stages, inCell, now, next } = this;
+    const { stages, inCell, next } = this;
     const { reached } = stages;
     const energy = rotorEnergy(this.rotor, reached.rotorSpeed);
     const cell = stages.kind(reached) * this.cells + Math.floor(energy / this.breadth.cell);
@@ -110,22 +129,42 @@ export class Search implements Taker {
       inCell[cell] = slot;
       next.cell[slot] = cell;
     } else if (next.total[slot]! <= total) return;
-    next.put(slot, reached, now.cost[this.from]! + stages.paid, total, this.from, decision);
+    this.put(slot, total, decision);
+  }
+
+  private put(slot: number, total: number, decision: number): void {
+    const { stages, now, next, from } = this;
+    next.put(slot, stages.reached, now.cost[from]! + stages.paid, total, from, decision);
+  }
+
+  /** Number of the known lap among the arrivals; −1 without one. */
+  get known(): number {
+    return this.escort;
   }
 
   /** Moves the cheapest ways to the front, and notes where they came from. */
   private keepCheapest(stage: number): void {
     const { next, sorted, breadth } = this;
+    const { length } = next.total;
     let limit = this.best + breadth.margin;
+    // Of ways that cost the same as the last one to go on, as many go on as there is room for.
+    let ties = length;
     if (next.count > breadth.ways) {
       sorted.set(next.total.subarray(0, next.count));
       const order = sorted.subarray(0, next.count).sort();
-      limit = Math.min(limit, order[breadth.ways - 1]!);
+      const last = order[breadth.ways - 1]!;
+      if (last <= limit) {
+        limit = last;
+        ties = breadth.ways - order.indexOf(last);
+      }
     }
-    const row = stage * breadth.ways;
+    const row = stage * this.row;
+    const escort = this.escort < 0 ? -1 : this.nextEscort;
     let kept = 0;
-    for (let i = 0; i < next.count && kept < breadth.ways; i++) {
-      if (next.total[i]! > limit) continue;
+    for (let i = 0; i < next.count; i++) {
+      const total = next.total[i]!;
+      if (i === escort) this.escort = kept;
+      else if (total > limit || (total === limit && ties-- <= 0)) continue;
       next.move(i, kept);
       this.parent[row + kept] = next.parent[i]!;
       this.decision[row + kept] = next.decision[i]!;
@@ -139,7 +178,7 @@ export class Search implements Taker {
     const decisions = new Uint8Array(this.stages.count);
     let at = way;
     for (let stage = this.stages.count - 1; stage >= 0; stage--) {
-      const index = stage * this.breadth.ways + at;
+      const index = stage * this.row + at;
       decisions[stage] = this.decision[index]!;
       at = this.parent[index]!;
     }

@@ -53,14 +53,25 @@ describe('a bound', () => {
   });
 
   it('comes out the same a second time', () => {
-    expect(findBound(car, plainStore, trace).fuel).toBe(bound.fuel);
+    const one = findBound(car, plainStore, trace, 1).fuel;
+    expect(findBound(car, plainStore, trace, 1).fuel).toBe(one);
   });
 
-  it('falls no more than 0.7 % from the first pass to the last', () => {
+  it('falls no more than 0.7 % from the first pass to the last, and tells how far it is', () => {
     // Four starts of the engine, of some 45 that the cycle would take without a store.
-    const first = findBound(car, plainStore, trace, 1);
+    const told: number[] = [];
+    const first = findBound(car, plainStore, trace, 1, (share) => told.push(share));
     expect(bound.fuel).toBeLessThanOrEqual(first.fuel);
     expectWithin(first.fuel, bound.fuel, 7e-3);
+    expect(told.length).toBeGreaterThan(10);
+    expect(told).toEqual(told.toSorted((a, b) => a - b));
+    expect(told[0]).toBeLessThan(0.1);
+    expect(told.at(-2)).toBeLessThanOrEqual(0.5);
+    expect(told.at(-1)).toBe(1);
+  });
+
+  it('is settled when its refinement says so', () => {
+    expect(bound.refinement).toBeLessThan(REFINEMENT_LIMIT);
   });
 });
 

@@ -58,6 +58,12 @@ function linearProgram(car: Car, store: Store, demand: Demand): string {
   return `Minimize\n work: ${cost.join('\n ')}\nSubject To\n ${rows.join('\n ')}\nBounds\n ${bounds.join('\n ')}\nEnd\n`;
 }
 
+/**
+ * A store whose working range goes down to next to nothing: the program keeps the rotor within it, which
+ * drag need not do. In a narrower range a lap is found below the program's, by 0.3 % on hwfet.
+ */
+const wideStore: Store = { ...linearStore, rotor: { ...linearStore.rotor, minSpeed: 60 } };
+
 /** Fuel energy of the program's optimum [J]. */
 async function leastFuel(car: Car, store: Store, demand: Demand): Promise<number> {
   const { fuelUse } = car.engine;
@@ -79,13 +85,15 @@ describe('a road without fixed costs', () => {
   it.each(['nycc', 'udds', 'hwfet'])(
     'has the bound that a linear program has, on %s',
     async (name) => {
-      const car = fitStore(linearCar, linearStore);
+      const car = fitStore(linearCar, wideStore);
       const trace = cycleNamed(name);
-      const demand = new Demand(car, linearStore, trace);
+      const demand = new Demand(car, wideStore, trace);
       demand.block(0);
-      const expected = await leastFuel(car, linearStore, demand);
-      const { fuel, run } = findBound(car, linearStore, trace, 2);
+      const expected = await leastFuel(car, wideStore, demand);
+      const { fuel, run } = findBound(car, wideStore, trace, 1);
       expectWithin(fuel, expected, 1e-3);
+      // The program takes the mean of what drag leaves within an interval.
+      expect(fuel).toBeGreaterThan((1 - 5e-4) * expected);
       expect(run.ledger.storeChange).toBeGreaterThanOrEqual(0);
       expect(run.ledger.shortfall).toBe(0);
     },

@@ -1,0 +1,52 @@
+import { describe, expect, it } from 'vitest';
+import { firstCourse } from '../../src/optimum/course.ts';
+import { Choice, solve, straightTube, Values } from '../../src/optimum/dynamic-programming.ts';
+import { LEVELS } from '../../src/optimum/offers.ts';
+import { RoadStages } from '../../src/optimum/road-stages.ts';
+import { rotorEnergy } from '../../src/physics/rotor.ts';
+import { fitStore } from '../../src/simulate/car.ts';
+import { Demand } from '../../src/simulate/demand.ts';
+import { copyState } from '../../src/simulate/state.ts';
+import { cycleNamed, plainCar, plainStore } from '../fixtures.ts';
+import { expectWithin } from '../within.ts';
+
+const car = fitStore(plainCar, plainStore);
+const demand = new Demand(car, plainStore, cycleNamed('nycc'), 598);
+demand.block(0);
+const { rotor } = plainStore;
+const top = rotorEnergy(rotor, rotor.maxSpeed);
+
+function solved(last: number) {
+  const stages = new RoadStages(
+    car,
+    plainStore,
+    demand,
+    LEVELS,
+    firstCourse(car, plainStore, demand),
+  );
+  const values = new Values(stages, straightTube(0, top, 8, stages.count));
+  solve(stages, values, (_lane, x) => -3 * x, last);
+  return { stages, values };
+}
+
+describe('the stages of a road', () => {
+  it('weigh all debts at once as each decision is weighed by itself', () => {
+    const { stages, values } = solved(300);
+    const all = new Choice();
+    const single = new Choice();
+    let compared = 0;
+    for (let stage = 1; stage < 300; stage += 3) {
+      for (let lane = 0; lane < stages.lanes; lane++) {
+        if (!stages.open(stage, lane)) continue;
+        const x = 0.37 * top;
+        all.clear();
+        stages.tryAll(stage, lane, x, values, all);
+        single.clear();
+        stages.tryFrom(stage, copyState(stages.stateAt(stage, lane, x)), values, single);
+        expectWithin(all.total, single.total, 1e-9);
+        compared++;
+      }
+    }
+    expect(compared).toBeGreaterThan(1000);
+  });
+});
