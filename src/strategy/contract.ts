@@ -113,9 +113,9 @@ export interface NumberSearch {
 /** A number that is searched. */
 export interface SearchedNumber {
   readonly name: string;
-  /** Values it is looked through in first, rising; then also such between them */
+  /** Rising values that lie in even steps of the search, at least two; it looks between them, too */
   readonly rungs: readonly number[];
-  /** Of these, where it stands while the numbers before it are looked through */
+  /** Of these, the one that is driven early on: a usual one */
   readonly start: number;
 }
 

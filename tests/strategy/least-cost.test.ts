@@ -154,8 +154,7 @@ describe('the least equivalent cost', () => {
     const { search } = open;
     expect(search?.numbers.map(({ name }) => name)).toEqual(['factor']);
     const { rungs } = search!.numbers[0]!;
-    expect(rungs).toHaveLength(29);
-    expect([rungs[0], rungs[28]]).toEqual([1.5, 6]);
+    expect([rungs[0], rungs.at(-1)]).toEqual([1.5, 6]);
     const want = freshWant();
     search?.make([2.9]).decide(simple(drivingView({ assistLimit: 4000 })), want);
     expect(want).toEqual(on(4000));
