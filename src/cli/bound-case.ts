@@ -13,14 +13,17 @@ import { tellCleaning } from './cycle-inputs.ts';
 import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
+import type { Progress } from './in-thread.ts';
 import { tellFormulas, toldOfOutput } from './output-told.ts';
 import { writeErr, writeOut } from './streams.ts';
 
 /**
  * Loads a case, finds its bound, and prints it.
+ * @param options
+ * @param told how far the search is
  * @throws InputError for an input that cannot be used
  */
-export async function boundOneCase(options: BoundOptions): Promise<void> {
+export async function boundOneCase(options: BoundOptions, told: Progress): Promise<void> {
   const dialect = outDialect(options);
   const loaded = await loadCase({
     car: options.car ?? EXAMPLE.car,
@@ -35,10 +38,10 @@ export async function boundOneCase(options: BoundOptions): Promise<void> {
   const { subject } = loaded;
   const references = runReferences(subject.car, subject.trace);
   let summary: BoundedSummary;
-  if (options.strategy === undefined) summary = boundAlone(loaded, references);
+  if (options.strategy === undefined) summary = boundAlone(loaded, references, told);
   else {
     const result = runCase(subject, references);
-    summary = boundOfCase(subject, result, summariseLoaded(loaded, result));
+    summary = boundOfCase(subject, result, summariseLoaded(loaded, result), told);
   }
   writeOut(await printed(summary, options.format, dialect));
   if (options.format === 'table') writeErr(`${CAUTIONS.join('\n')}\n`);

@@ -8,6 +8,7 @@ import {
 } from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
 import { inThread } from './in-thread.ts';
+import { durationText } from './study-progress.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
 
@@ -62,8 +63,20 @@ Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130, 143 i
         );
       }
       await inThread(
-        async () => (await import('./bound-case.ts')).boundOneCase(options),
-        'no bound was found yet, and nothing is kept',
+        async (told) => (await import('./bound-case.ts')).boundOneCase(options, told),
+        { progress: progressWords, interrupted: 'no bound was found yet, and nothing is kept' },
       );
     });
+}
+
+/**
+ * How far the search of a bound is, in one line.
+ * @param share of the work that is done, 0 to 1
+ * @param elapsed since it began [ms]
+ */
+export function progressWords(share: number, elapsed: number): string {
+  const done = `bound: ${Math.floor(100 * share)} % searched`;
+  // How many passes it takes is not known beforehand, so the first third tells little.
+  if (share < 1 / 3) return done;
+  return `${done}, ${durationText(((1 - share) / share) * (elapsed / 1e3))} left at most`;
 }

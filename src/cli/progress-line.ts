@@ -27,10 +27,11 @@ export class ProgressLine {
     this.#timer = setInterval(() => this.#show(), isTerminal ? REWRITE : LINE).unref();
   }
 
-  /** Takes the line off a terminal. */
+  /** Takes the line off a terminal, and tells no more. */
   end(): void {
     clearInterval(this.#timer);
     if (this.#isTerminal && this.#isShown) writeErr(CLEAR);
+    this.#isShown = false;
   }
 
   #show(): void {

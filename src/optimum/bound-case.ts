@@ -16,13 +16,19 @@ import { replayOf } from './replay.ts';
  * @param subject the case
  * @param result what `runCase` gave for it
  * @param summary of the result
+ * @param onProgress as `findBound` takes it
  * @returns the summary with the bound, the distance to it, and where it is lost
  * @throws InputError for a trace that is too long for a bound
  */
-export function boundOfCase(subject: Case, result: CaseResult, summary: Summary): BoundedSummary {
+export function boundOfCase(
+  subject: Case,
+  result: CaseResult,
+  summary: Summary,
+  onProgress?: (share: number) => void,
+): BoundedSummary {
   const { store, trace, makeStrategy } = subject;
   const { fittedCar, withStore } = result;
-  const bound = findBound(fittedCar, store, trace);
+  const bound = findBound(fittedCar, store, trace, undefined, onProgress);
   const demand = new Demand(fittedCar, store, trace, intervalCount(trace));
   const { prices } = bound;
   const driven = () => tunedStrategy(makeStrategy, withStore.found);
@@ -34,12 +40,17 @@ export function boundOfCase(subject: Case, result: CaseResult, summary: Summary)
  * The bound of a car, store and cycle by itself: its lap takes the place of a strategy's.
  * @param loaded the case; its strategy does not count
  * @param references of its car and trace
+ * @param onProgress as `findBound` takes it
  * @throws InputError for a trace that is too long for a bound
  */
-export function boundAlone(loaded: LoadedCase, references: References): BoundedSummary {
+export function boundAlone(
+  loaded: LoadedCase,
+  references: References,
+  onProgress?: (share: number) => void,
+): BoundedSummary {
   const { car, store, trace } = loaded.subject;
   const fittedCar = fitStore(car, store);
-  const bound = findBound(fittedCar, store, trace);
+  const bound = findBound(fittedCar, store, trace, undefined, onProgress);
   const result: CaseResult = { ...references, fittedCar, withStore: balancedLap(bound) };
   const strategy = { ...loaded.strategy, name: 'bound', identity: 'bound' };
   const subject = { ...loaded.subject, makeStrategy: () => replayOf(bound.plan) };
