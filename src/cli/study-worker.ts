@@ -1,4 +1,4 @@
-import { workerData } from 'node:worker_threads';
+import { threadId, workerData } from 'node:worker_threads';
 import { InputError, type Problem } from '../config/problem.ts';
 import { writeLog } from '../output/log-csv.ts';
 import { CannotWrite } from '../study/cannot-write.ts';
@@ -13,6 +13,7 @@ import {
 } from '../study/chunk.ts';
 import { CaseInputs } from '../study/inputs.ts';
 import { LateErrors } from '../study/late-errors.ts';
+import { tellLoaded } from '../study/loaded.ts';
 import { logPath } from '../study/output-folder.ts';
 import { divertPlugInOutput } from './plug-in-output.ts';
 import { writeWhole } from './whole-file.ts';
@@ -22,6 +23,7 @@ import { writeWhole } from './whole-file.ts';
 divertPlugInOutput();
 
 const data = workerData as WorkerData;
+tellLoaded(data.loaded, threadId);
 const late = new LateErrors();
 let study: { readonly setup: WorkerSetup; readonly runner: CaseRunner } | undefined;
 

@@ -14,6 +14,8 @@ import type { StudySources } from './sources.ts';
 export interface WorkerData {
   /** One number that both sides see: not 0 once no further case is to be begun */
   readonly stop: Int32Array;
+  /** Takes that a worker has loaded, as `tellLoaded` writes it */
+  readonly loaded: Uint8Array;
 }
 
 /** What all chunks of a study have in common. */
@@ -76,7 +78,7 @@ export interface ChunkDone {
 export async function runChunk(
   runner: CaseRunner,
   late: LateErrors,
-  { stop }: WorkerData,
+  { stop }: Pick<WorkerData, 'stop'>,
   { sources, outputs, failFast }: WorkerSetup,
   { cases, at, bounds }: Chunk,
 ): Promise<ChunkDone> {

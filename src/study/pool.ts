@@ -6,6 +6,7 @@ import { packageRoot } from '../config/package-root.ts';
 import { DefectError } from '../config/problem.ts';
 import { CaseClock, NO_CASE, sharedLimit } from './case-clock.ts';
 import type { Chunk, ChunkDone, WorkerData } from './chunk.ts';
+import { Loaded } from './loaded.ts';
 
 /** What became of a chunk. */
 export type ChunkEnd =
@@ -40,10 +41,18 @@ export class WorkerPool {
   readonly limit: number;
   readonly #pool: Piscina;
   readonly #stop: Int32Array;
+  readonly #loaded: Loaded;
 
-  private constructor(pool: Piscina, stop: Int32Array, jobs: number, limit: number) {
+  private constructor(
+    pool: Piscina,
+    stop: Int32Array,
+    loaded: Loaded,
+    jobs: number,
+    limit: number,
+  ) {
     this.#pool = pool;
     this.#stop = stop;
+    this.#loaded = loaded;
     this.jobs = jobs;
     this.limit = limit;
   }
@@ -57,7 +66,8 @@ export class WorkerPool {
     const filename = join(packageRoot(), 'dist', 'study-worker.js');
     if (!existsSync(filename)) throw new DefectError(`no ${filename}: reinstall the package`);
     const stop = sharedNumber(0);
-    const workerData: WorkerData = { stop };
+    const loaded = new Loaded();
+    const workerData: WorkerData = { stop, loaded: loaded.flags };
     const { Piscina } = await import('piscina');
     const pool = new Piscina({
       filename,
@@ -73,7 +83,7 @@ export class WorkerPool {
     });
     // A worker that cannot even start: without an end, what waits for it would wait for ever.
     pool.on('error', () => pool.destroy());
-    return new WorkerPool(pool, stop, jobs, limit);
+    return new WorkerPool(pool, stop, loaded, jobs, limit);
   }
 
   /** Runs a chunk on the next free worker. */
@@ -110,8 +120,9 @@ export class WorkerPool {
     Atomics.store(this.#stop, 0, 1);
   }
 
-  /** Ends all workers at once, whatever they are at. */
+  /** Ends all workers, whatever they are at, but for loading. */
   async end(): Promise<void> {
+    await this.#loaded.wait(() => this.#pool.threads.map(({ threadId }) => threadId));
     await this.#pool.destroy();
   }
 }

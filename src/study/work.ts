@@ -96,7 +96,7 @@ export class Crew {
     this.#options = options;
     this.#stop = () => {
       pool.stop();
-      // A thread that is ended while it loads can take the process with it: they get some time.
+      // What a worker is at, it may finish, if that does not take long.
       this.#grace = setTimeout(() => void pool.end(), GRACE);
     };
     signal.addEventListener('abort', this.#stop);
