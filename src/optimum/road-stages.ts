@@ -8,9 +8,9 @@ import type { Step } from '../simulate/step.ts';
 import type { Want } from '../strategy/contract.ts';
 import type { Course } from './course.ts';
 import type { Stages, Taker, Values } from './dynamic-programming.ts';
-import { ENGINE, Lanes } from './lanes.ts';
+import { ENGINE, ENGINES, Lanes } from './lanes.ts';
 import { type Levels, Offers } from './offers.ts';
-import { newOutcomes, type Outcomes } from './outcomes.ts';
+import { Settled } from './settled.ts';
 
 /**
  * Fuel energy for each joule of shortfall, far above any way to avoid one, a start of the engine
@@ -49,7 +49,13 @@ export class RoadStages implements Stages {
   private readonly gearedSpeed: Float64Array;
   private readonly want: Want = { storePower: 0, engineOn: true, clutched: true };
   private readonly from: State;
-  private readonly outcomes: Outcomes;
+  private readonly settled: Settled;
+  /** Whether what the interval looked at is still there */
+  private looked = false;
+  /** Least cost with the cost to go of each lane, and where that is */
+  private readonly least: Float64Array;
+  private workedStage = -1;
+  private workedX = 0;
   private readonly place = new Float64Array(5);
   private visited = -1;
   /** Indices of the first and the last node of the debt that count at each instant */
@@ -73,7 +79,8 @@ export class RoadStages implements Stages {
     this.lanes = this.laneTable.count;
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
-    this.outcomes = newOutcomes(this.offers.most, this.laneTable.debtCount);
+    this.settled = new Settled(this.offers.most);
+    this.least = new Float64Array(this.lanes);
     this.from = initialState(car, store);
     this.reached = initialState(car, store);
     this.gearedSpeed = this.measureGearedSpeed();
@@ -130,26 +137,13 @@ export class RoadStages implements Stages {
 
   /** Offers the cheapest decision alone, as the number of no decision. */
   tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
-    const { laneTable, outcomes } = this;
-    const kind = laneTable.kindOf(lane);
-    const index = laneTable.debtIndex(lane);
-    const known =
-      outcomes.stage === stage &&
-      outcomes.kind === kind &&
-      outcomes.x === x &&
-      index > outcomes.first &&
-      index <= outcomes.last;
-    if (!known) {
+    if (stage !== this.workedStage || x !== this.workedX) {
       if (stage !== this.visited) this.visit(stage);
-      outcomes.stage = stage;
-      outcomes.kind = kind;
-      outcomes.x = x;
-      outcomes.first = index;
-      outcomes.last = this.lastAlike(stage, lane);
-      this.workOut(stage, lane, x, values);
-      this.weigh(stage, lane, values);
+      this.workedStage = stage;
+      this.workedX = x;
+      this.workOut(stage, x, values);
     }
-    taker.offer(outcomes.least[index]!, 0);
+    taker.offer(this.least[lane]!, 0);
   }
 
   private visit(stage: number): void {
@@ -157,52 +151,133 @@ export class RoadStages implements Stages {
     if (this.onStage !== undefined) this.onStage();
   }
 
-  /** Index of the last debt in whose lane the decisions lead to the same as in this one. */
-  private lastAlike(stage: number, lane: number): number {
+  /**
+   * Finds the least cost of every lane that counts. What a decision leads to does not hang on how long
+   * ago the engine started or stopped, nor on a debt that is repaid as fast as can be: these only tell
+   * whether it may be taken. It is settled once for all of them.
+   */
+  private workOut(stage: number, x: number, values: Values): void {
     const { laneTable } = this;
-    const index = laneTable.debtIndex(lane);
-    const owing = this.owing(stage, laneTable.debt(stage, lane));
-    let last = index;
-    if (owing === 0) return last;
-    while (
-      last < this.debtHigh[stage]! &&
-      this.owing(stage, laneTable.debt(stage, lane + last + 1 - index)) === owing
-    ) {
-      last++;
+    const high = this.debtHigh[stage]!;
+    for (let engine = 0; engine < ENGINES; engine++) {
+      let index = this.debtLow[stage]!;
+      for (; index <= high && this.owing(stage, index) === 0; index++) {
+        this.settled.count = 0;
+        for (let kind = laneTable.firstKind(engine); kind < laneTable.firstKind(engine + 1); kind++) {
+          this.weighAll(stage, x, kind, index, index, values);
+        }
+      }
+      this.settled.count = 0;
+      while (index <= high) {
+        const first = index;
+        const owing = this.owing(stage, first);
+        do index++;
+        while (index <= high && this.owing(stage, index) === owing);
+        for (let kind = laneTable.firstKind(engine); kind < laneTable.firstKind(engine + 1); kind++) {
+          this.weighAll(stage, x, kind, first, index - 1, values);
+        }
+      }
     }
-    return last;
   }
 
-  /** Finds the least cost of each debt from the first lane on, once the decisions are settled. */
-  private weigh(stage: number, lane: number, values: Values): void {
-    const { laneTable, outcomes } = this;
-    const { count, cost, debtChange, lane: lanes, older, place, first, last, least } = outcomes;
+  /** Finds the least costs of debts that permit the same, for one kind. */
+  private weighAll(
+    stage: number,
+    x: number,
+    kind: number,
+    first: number,
+    last: number,
+    values: Values,
+  ): void {
+    const { interval, offers, want, settled, laneTable, least } = this;
+    const lane = kind * laneTable.debtCount + first;
+    const from = this.stateAt(stage, lane, x);
+    if (settled.count === 0) this.lookFrom(stage, from);
+    else interval.lookAtPermission(from);
+    offers.make(interval.view);
+    least.fill(Number.POSITIVE_INFINITY, lane, lane + last + 1 - first);
+    settled.turn++;
+    for (let i = 0; i < offers.count; i++) {
+      offers.read(i, want);
+      const on = interval.wouldRun(want, from);
+      let known = settled.find(want, on);
+      if (known < 0) known = this.settle(stage, from, on, values);
+      if (settled.weighed[known] === settled.turn) continue;
+      settled.weighed[known] = settled.turn;
+      const dt = this.demand.dt[stage]!;
+      const age = settled.same[known] === 1 ? from.engineTime + dt : settled.age[known]!;
+      laneTable.findAge(settled.engine[known]!, age);
+      this.weigh(stage, lane, last - first, known, values);
+    }
+  }
+
+  private lookFrom(stage: number, from: Readonly<State>): void {
+    assignState(this.reached, from);
+    this.interval.look(this.demand, stage, this.reached);
+    this.looked = true;
+  }
+
+  /** Settles the wish; returns its number. */
+  private settle(stage: number, from: Readonly<State>, on: boolean, values: Values): number {
+    const { interval, reached, want, settled } = this;
+    // An engine that idled took the place of the one in gear that was looked at.
+    if (!this.looked) this.lookFrom(stage, from);
+    assignState(reached, from);
+    interval.settle(want, reached);
+    const { step } = interval;
+    if (step.engineOn && !step.clutched) this.looked = false;
+    const i = settled.add(want, on);
+    const next = stage + 1;
+    settled.cost[i] = this.cost() + this.warmthOf(next, reached);
+    settled.debtChange[i] = step.debtChange * step.dt;
+    settled.engine[i] = this.engineOf(reached);
+    settled.age[i] = reached.engineTime;
+    settled.same[i] = reached.engineOn === from.engineOn ? 1 : 0;
+    values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), settled.place, 5 * i);
+    return i;
+  }
+
+  /**
+   * Lowers the least cost of each debt to that of a decision.
+   * @param stage
+   * @param lane of the first debt
+   * @param more debts that follow it
+   * @param known number of the decision; the age it leads to was found in the table of lanes
+   */
+  private weigh(stage: number, lane: number, others: number, known: number, values: Values): void {
+    const { laneTable, settled, least } = this;
+    const { place } = settled;
+    const { lane: reachedLane, older } = laneTable;
     const next = stage + 1;
     const low = this.debtLow[next]!;
     const high = this.debtHigh[next]!;
-    least.fill(Number.POSITIVE_INFINITY, first, last + 1);
+    const first = laneTable.debtIndex(lane);
+    const last = first + others;
+    const cost = settled.cost[known]!;
+    const debtChange = settled.debtChange[known]!;
+    const at = 5 * known;
+    // Index of the lane with no debt, so that least[base + index] is that of a debt.
+    const base = lane - first;
+    // The nodes of both instants are as far from each other: what holds for one debt holds for all
+    // but the one at nothing, and those that come to lie outside.
+    const moved = laneTable.move(stage, debtChange);
+    const { more } = laneTable;
+    let from = Math.max(first, 1, low - moved, 1 - moved);
+    let to = Math.min(last, high - 1 - moved);
+    if (older > 0 || from > to) {
+      from = last + 1;
+      to = last;
+    } else {
+      const lane = reachedLane + from + moved;
+      values.lower(next, lane, place, at, more, cost, least, base + from, base + to);
+    }
     const debt = laneTable.debt(stage, lane);
-    for (let i = 0; i < count; i++) {
-      // The nodes of both instants are as far from each other: what holds for one debt holds for all
-      // but the one at nothing, and those that come to lie outside.
-      const moved = laneTable.move(stage, debtChange[i]!);
-      const { more } = laneTable;
-      let from = Math.max(first, 1, low - moved, 1 - moved);
-      let to = Math.min(last, high - 1 - moved);
-      if (older[i]! > 0 || from > to) {
-        from = last + 1;
-        to = last;
-      } else {
-        values.lower(next, lanes[i]! + from + moved, place, 5 * i, more, cost[i]!, least, from, to);
-      }
-      for (let index = first; index <= last; index++) {
-        if (index === from) index = to + 1;
-        if (index > last) break;
-        const owed = debt + (index - first) * laneTable.step + debtChange[i]!;
-        const total =
-          cost[i]! + this.valueAt(next, owed, lanes[i]!, older[i]!, values, place, 5 * i);
-        if (total < least[index]!) least[index] = total;
-      }
+    for (let index = first; index <= last; index++) {
+      if (index === from) index = to + 1;
+      if (index > last) break;
+      const owed = debt + (index - first) * laneTable.step + debtChange;
+      const total = cost + this.valueAt(next, owed, reachedLane, older, values, place, at);
+      if (total < least[base + index]!) least[base + index] = total;
     }
   }
 
@@ -233,7 +308,8 @@ export class RoadStages implements Stages {
    * How a debt bears on an interval: not by its amount, as long as it is repaid as fast as can be, but
    * by what it permits the engine. 0 where the amount itself matters.
    */
-  private owing(stage: number, debt: number): number {
+  private owing(stage: number, index: number): number {
+    const debt = this.laneTable.debt(stage, index);
     const { rechargeLimit, debtLimit } = this.car.electrics;
     if (debt < rechargeLimit * this.demand.dt[stage]!) return 0;
     if (debt < DEBT_TO_STOP * debtLimit) return 1;
@@ -252,28 +328,6 @@ export class RoadStages implements Stages {
     from.runningTime = this.course.runningTime[stage]!;
     from.batteryDebt = laneTable.debt(stage, lane);
     return from;
-  }
-
-  /** Settles every decision from a lane. */
-  private workOut(stage: number, lane: number, x: number, values: Values): void {
-    const { interval, offers, reached, want, outcomes, laneTable } = this;
-    const from = this.stateAt(stage, lane, x);
-    assignState(reached, from);
-    interval.look(this.demand, stage, reached);
-    offers.make(interval.view);
-    outcomes.count = offers.count;
-    const next = stage + 1;
-    for (let i = 0; i < offers.count; i++) {
-      offers.read(i, want);
-      if (i > 0) assignState(reached, from);
-      interval.settle(want, reached);
-      outcomes.cost[i] = this.cost() + this.warmthOf(next, reached);
-      outcomes.debtChange[i] = interval.step.debtChange * interval.step.dt;
-      laneTable.findAge(this.engineOf(reached), reached.engineTime);
-      outcomes.lane[i] = laneTable.lane;
-      outcomes.older[i] = laneTable.older;
-      values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), outcomes.place, 5 * i);
-    }
   }
 
   private warmthOf(instant: number, state: Readonly<State>): number {
