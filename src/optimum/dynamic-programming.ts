@@ -78,7 +78,7 @@ export function straightTube(low: number, high: number, nodes: number, stages: n
 /** How far below a wall x may lie and still be rounding, over the distance between two nodes. */
 const WALL_SLACK = 1e-7;
 
-/** Least cost to go at every instant, lane and x. */
+/** Least cost to go at every instant, x and lane; lanes stand together. */
 export class Values {
   readonly tube: Tube;
   private readonly lanes: number;
@@ -102,7 +102,7 @@ export class Values {
   }
 
   set(instant: number, lane: number, index: number, cost: number): void {
-    this.costs[(instant * this.lanes + lane) * this.tube.nodes + index] = cost;
+    this.costs[(instant * this.tube.nodes + index) * this.lanes + lane] = cost;
   }
 
   /** Least cost to go at an instant. */
@@ -142,15 +142,16 @@ export class Values {
 
   /** Least cost to go at an instant, in a lane, at a place found by `locate`. */
   read(instant: number, lane: number, place: Float64Array, from: number): number {
-    const { costs, slopes } = this;
+    const { costs, slopes, lanes } = this;
     const index = place[from]!;
     if (index < 0) return Number.POSITIVE_INFINITY;
-    const a = (instant * this.lanes + lane) * this.tube.nodes + index;
+    const a = (instant * this.tube.nodes + index) * lanes + lane;
+    const b = a + lanes;
     return (
       place[from + 1]! * costs[a]! +
-      place[from + 2]! * costs[a + 1]! +
+      place[from + 2]! * costs[b]! +
       place[from + 3]! * slopes[a]! +
-      place[from + 4]! * slopes[a + 1]!
+      place[from + 4]! * slopes[b]!
     );
   }
 
@@ -178,20 +179,21 @@ export class Values {
     first: number,
     last: number,
   ): void {
-    const { costs, slopes } = this;
-    const { nodes } = this.tube;
+    const { costs, slopes, lanes } = this;
     if (place[from]! < 0) return;
     const p = place[from + 1]!;
     const q = place[from + 2]!;
     const r = place[from + 3]!;
     const s = place[from + 4]!;
-    let a = (instant * this.lanes + lane) * nodes + place[from]!;
-    let toGo = p * costs[a]! + q * costs[a + 1]! + r * slopes[a]! + s * slopes[a + 1]!;
+    let a = (instant * this.tube.nodes + place[from]!) * lanes + lane;
+    let b = a + lanes;
+    let toGo = p * costs[a]! + q * costs[b]! + r * slopes[a]! + s * slopes[b]!;
     for (let index = first; index <= last; index++) {
-      a += nodes;
+      a++;
+      b++;
       let total = cost + toGo;
       if (more > 0 || index < last) {
-        const beyond = p * costs[a]! + q * costs[a + 1]! + r * slopes[a]! + s * slopes[a + 1]!;
+        const beyond = p * costs[a]! + q * costs[b]! + r * slopes[a]! + s * slopes[b]!;
         total += more * (beyond - toGo);
         toGo = beyond;
       }
@@ -199,17 +201,20 @@ export class Values {
     }
   }
 
-  /** Works out the slopes at the nodes of a lane, once their costs are set. */
-  join(instant: number, lane: number): void {
+  /** Works out the slopes at the nodes of an instant, once its costs are set. */
+  join(instant: number): void {
     const { nodes } = this.tube;
-    const { costs, slopes } = this;
-    const a = (instant * this.lanes + lane) * nodes;
+    const { costs, slopes, lanes } = this;
+    const edge = nodes - 1;
     for (let i = 0; i < nodes; i++) {
-      const before = i > 0 ? costs[a + i]! - costs[a + i - 1]! : 0;
-      const after = i < nodes - 1 ? costs[a + i + 1]! - costs[a + i]! : 0;
-      if (i === 0) slopes[a] = after;
-      else if (i === nodes - 1) slopes[a + i] = before;
-      else slopes[a + i] = before * after > 0 ? (2 * before * after) / (before + after) : 0;
+      const a = (instant * nodes + i) * lanes;
+      for (let at = a; at < a + lanes; at++) {
+        const before = i > 0 ? costs[at]! - costs[at - lanes]! : 0;
+        const after = i < edge ? costs[at + lanes]! - costs[at]! : 0;
+        if (i === 0) slopes[at] = after;
+        else if (i === edge) slopes[at] = before;
+        else slopes[at] = before * after > 0 ? (2 * before * after) / (before + after) : 0;
+      }
     }
   }
 }
@@ -234,8 +239,8 @@ export function solve(
     for (let index = 0; index < nodes; index++) {
       values.set(last, lane, index, final(lane, values.node(last, index)));
     }
-    values.join(last, lane);
   }
+  values.join(last);
   const choice = new Choice();
   const lanes = new Int32Array(stages.lanes);
   for (let stage = last - 1; stage >= first; stage--) {
@@ -251,6 +256,6 @@ export function solve(
         values.set(stage, lanes[i]!, index, choice.total);
       }
     }
-    for (let i = 0; i < count; i++) values.join(stage, lanes[i]!);
+    values.join(stage);
   }
 }

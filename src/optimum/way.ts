@@ -2,6 +2,7 @@ import { type Rotor, rotorEnergy } from '../physics/rotor.ts';
 import { copyState, type State } from '../simulate/state.ts';
 import type { Taker, Values } from './dynamic-programming.ts';
 import type { RoadStages } from './road-stages.ts';
+import { selectNth } from './select-nth.ts';
 
 /** How widely the search for the best way looks round. */
 export interface Breadth {
@@ -151,11 +152,11 @@ export class Search implements Taker {
     let ties = length;
     if (next.count > breadth.ways) {
       sorted.set(next.total.subarray(0, next.count));
-      const order = sorted.subarray(0, next.count).sort();
-      const last = order[breadth.ways - 1]!;
+      const last = selectNth(sorted, next.count, breadth.ways - 1);
       if (last <= limit) {
         limit = last;
-        ties = breadth.ways - order.indexOf(last);
+        ties = breadth.ways;
+        for (let i = 0; i < next.count; i++) if (next.total[i]! < last) ties--;
       }
     }
     const row = stage * this.row;
