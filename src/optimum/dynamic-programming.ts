@@ -11,15 +11,13 @@ export interface Stages {
   /** Whether a lane counts at a stage; left out, all do. Costs to go of others are never read. */
   open?(stage: number, lane: number): boolean;
   /**
-   * Offers the decisions of a stage, or the cheapest alone, each with its cost and the cost to go
-   * behind it.
+   * Works out the least cost from each lane that counts, the cost to go with it.
    * @param stage from 0
-   * @param lane where it starts
    * @param x where it starts
    * @param values costs to go; those of the next stage are there
-   * @param taker takes the offers
+   * @param least result, one for each lane; what is put down for lanes that do not count is never read
    */
-  tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void;
+  weigh(stage: number, x: number, values: Values, least: Float64Array): void;
 }
 
 /** Whoever is told of the decisions of a stage. */
@@ -101,8 +99,9 @@ export class Values {
     return low[instant]! + ((high[instant]! - low[instant]!) * index) / (nodes - 1);
   }
 
-  set(instant: number, lane: number, index: number, cost: number): void {
-    this.costs[(instant * this.tube.nodes + index) * this.lanes + lane] = cost;
+  /** Sets the costs of all lanes at a node. */
+  set(instant: number, index: number, costs: Float64Array): void {
+    this.costs.set(costs, (instant * this.tube.nodes + index) * this.lanes);
   }
 
   /** Least cost to go at an instant. */
@@ -201,14 +200,20 @@ export class Values {
     }
   }
 
-  /** Works out the slopes at the nodes of an instant, once its costs are set. */
-  join(instant: number): void {
+  /**
+   * Works out the slopes at the nodes of an instant, once its costs are set.
+   * @param instant
+   * @param open lanes that count
+   * @param count of them
+   */
+  join(instant: number, open: Int32Array, count: number): void {
     const { nodes } = this.tube;
     const { costs, slopes, lanes } = this;
     const edge = nodes - 1;
     for (let i = 0; i < nodes; i++) {
       const a = (instant * nodes + i) * lanes;
-      for (let at = a; at < a + lanes; at++) {
+      for (let k = 0; k < count; k++) {
+        const at = a + open[k]!;
         const before = i > 0 ? costs[at]! - costs[at - lanes]! : 0;
         const after = i < edge ? costs[at + lanes]! - costs[at]! : 0;
         if (i === 0) slopes[at] = after;
@@ -223,39 +228,33 @@ export class Values {
  * Works out the least cost to go, backwards.
  * @param stages the problem
  * @param values result
- * @param final cost of ending in a lane at an x
+ * @param final cost of ending at an x, whatever the lane
  * @param last instant at which the final cost stands; the end if left out
  * @param first instant down to which it is worked out; the start if left out
  */
 export function solve(
   stages: Stages,
   values: Values,
-  final: (lane: number, x: number) => number,
+  final: (x: number) => number,
   last: number = stages.count,
   first = 0,
 ): void {
   const { nodes } = values.tube;
-  for (let lane = 0; lane < stages.lanes; lane++) {
-    for (let index = 0; index < nodes; index++) {
-      values.set(last, lane, index, final(lane, values.node(last, index)));
-    }
+  const least = new Float64Array(stages.lanes);
+  const open = Int32Array.from(least.keys());
+  for (let index = 0; index < nodes; index++) {
+    values.set(last, index, least.fill(final(values.node(last, index))));
   }
-  values.join(last);
-  const choice = new Choice();
-  const lanes = new Int32Array(stages.lanes);
+  values.join(last, open, stages.lanes);
   for (let stage = last - 1; stage >= first; stage--) {
     let count = 0;
     for (let lane = 0; lane < stages.lanes; lane++) {
-      if (stages.open === undefined || stages.open(stage, lane)) lanes[count++] = lane;
+      if (stages.open === undefined || stages.open(stage, lane)) open[count++] = lane;
     }
     for (let index = 0; index < nodes; index++) {
-      const x = values.node(stage, index);
-      for (let i = 0; i < count; i++) {
-        choice.clear();
-        stages.tryAll(stage, lanes[i]!, x, values, choice);
-        values.set(stage, lanes[i]!, index, choice.total);
-      }
+      stages.weigh(stage, values.node(stage, index), values, least);
+      values.set(stage, index, least);
     }
-    values.join(stage);
+    values.join(stage, open, count);
   }
 }

@@ -116,7 +116,7 @@ export class Finder {
     if (debt !== undefined && this.closes()) stages.openAlong(debt);
     else stages.openAll();
     const ahead = this.ahead ?? this.guessAhead();
-    solve(stages, this.values, (_lane, x) => ahead.at(x));
+    solve(stages, this.values, (x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
     const start = this.scout(ahead);
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
@@ -147,7 +147,7 @@ export class Finder {
     const values = this.table(PRICE_NODES);
     const ahead = this.ahead ?? this.curveAtStart();
     stages.openAll();
-    solve(stages, values, (_lane, x) => ahead.at(x));
+    solve(stages, values, (x) => ahead.at(x));
     return { stages, values };
   }
 
@@ -155,7 +155,7 @@ export class Finder {
   private guessAhead(): Curve {
     const { stages, values } = this;
     const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
-    solve(stages, values, (_lane, x) => -price * x, this.firstPart);
+    solve(stages, values, (x) => -price * x, this.firstPart);
     return this.curveAtStart();
   }
 
@@ -171,8 +171,7 @@ export class Finder {
   /** Works out the last part anew, with a price on ending below an energy [J]. */
   private solveEnd(ahead: Curve, energy: number): void {
     const { stages, values } = this;
-    const final = (_lane: number, x: number) =>
-      ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
+    const final = (x: number) => ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
     solve(stages, values, final, stages.count, this.lastPart);
   }
 

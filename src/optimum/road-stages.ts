@@ -52,10 +52,8 @@ export class RoadStages implements Stages {
   private readonly settled: Settled;
   /** Whether what the interval looked at is still there */
   private looked = false;
-  /** Least cost with the cost to go of each lane, and where that is */
-  private readonly least: Float64Array;
-  private workedStage = -1;
-  private workedX = 0;
+  /** Takes the least cost of each lane, the cost to go with it */
+  private least: Float64Array = new Float64Array();
   private readonly place = new Float64Array(5);
   private visited = -1;
   /** Indices of the first and the last node of the debt that count at each instant */
@@ -80,7 +78,6 @@ export class RoadStages implements Stages {
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
     this.settled = new Settled(this.offers.most);
-    this.least = new Float64Array(this.lanes);
     this.from = initialState(car, store);
     this.reached = initialState(car, store);
     this.gearedSpeed = this.measureGearedSpeed();
@@ -135,37 +132,26 @@ export class RoadStages implements Stages {
     return speeds;
   }
 
-  /** Offers the cheapest decision alone, as the number of no decision. */
-  tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void {
-    if (stage !== this.workedStage || x !== this.workedX) {
-      if (stage !== this.visited) this.visit(stage);
-      this.workedStage = stage;
-      this.workedX = x;
-      this.workOut(stage, x, values);
-    }
-    taker.offer(this.least[lane]!, 0);
-  }
-
   private visit(stage: number): void {
+    if (stage === this.visited) return;
     this.visited = stage;
     if (this.onStage !== undefined) this.onStage();
   }
 
   /**
-   * Finds the least cost of every lane that counts. What a decision leads to does not hang on how long
-   * ago the engine started or stopped, nor on a debt that is repaid as fast as can be: these only tell
-   * whether it may be taken. It is settled once for all of them.
+   * Works out the least cost from each lane that counts. What a decision leads to does not hang on how
+   * long ago the engine started or stopped, nor on a debt that is repaid as fast as can be: these only
+   * tell whether it may be taken. It is settled once for all of them.
    */
-  private workOut(stage: number, x: number, values: Values): void {
-    const { laneTable } = this;
+  weigh(stage: number, x: number, values: Values, least: Float64Array): void {
     const high = this.debtHigh[stage]!;
+    this.visit(stage);
+    this.least = least;
     for (let engine = 0; engine < ENGINES; engine++) {
       let index = this.debtLow[stage]!;
       for (; index <= high && this.owing(stage, index) === 0; index++) {
         this.settled.count = 0;
-        for (let kind = laneTable.firstKind(engine); kind < laneTable.firstKind(engine + 1); kind++) {
-          this.weighAll(stage, x, kind, index, index, values);
-        }
+        this.weighAges(stage, x, engine, index, index, values);
       }
       this.settled.count = 0;
       while (index <= high) {
@@ -173,29 +159,41 @@ export class RoadStages implements Stages {
         const owing = this.owing(stage, first);
         do index++;
         while (index <= high && this.owing(stage, index) === owing);
-        for (let kind = laneTable.firstKind(engine); kind < laneTable.firstKind(engine + 1); kind++) {
-          this.weighAll(stage, x, kind, first, index - 1, values);
-        }
+        this.weighAges(stage, x, engine, first, index - 1, values);
       }
     }
   }
 
-  /** Finds the least costs of debts that permit the same, for one kind. */
-  private weighAll(
+  /** Finds the least costs of debts that permit the same, for all ages of an engine. */
+  private weighAges(
     stage: number,
     x: number,
-    kind: number,
+    engine: number,
     first: number,
     last: number,
     values: Values,
   ): void {
+    const { laneTable } = this;
+    const end = laneTable.firstKind(engine + 1);
+    for (let kind = laneTable.firstKind(engine); kind < end; kind++) {
+      const lane = kind * laneTable.debtCount + first;
+      this.weighAll(stage, lane, last - first, this.stateAt(stage, lane, x), values);
+    }
+  }
+
+  /** Finds the least costs of all decisions for a lane and others that follow it. */
+  private weighAll(
+    stage: number,
+    lane: number,
+    others: number,
+    from: Readonly<State>,
+    values: Values,
+  ): void {
     const { interval, offers, want, settled, laneTable, least } = this;
-    const lane = kind * laneTable.debtCount + first;
-    const from = this.stateAt(stage, lane, x);
     if (settled.count === 0) this.lookFrom(stage, from);
     else interval.lookAtPermission(from);
     offers.make(interval.view);
-    least.fill(Number.POSITIVE_INFINITY, lane, lane + last + 1 - first);
+    for (let i = lane; i <= lane + others; i++) least[i] = Number.POSITIVE_INFINITY;
     settled.turn++;
     for (let i = 0; i < offers.count; i++) {
       offers.read(i, want);
@@ -207,7 +205,7 @@ export class RoadStages implements Stages {
       const dt = this.demand.dt[stage]!;
       const age = settled.same[known] === 1 ? from.engineTime + dt : settled.age[known]!;
       laneTable.findAge(settled.engine[known]!, age);
-      this.weigh(stage, lane, last - first, known, values);
+      this.weighOne(stage, lane, others, known, values);
     }
   }
 
@@ -241,10 +239,16 @@ export class RoadStages implements Stages {
    * Lowers the least cost of each debt to that of a decision.
    * @param stage
    * @param lane of the first debt
-   * @param more debts that follow it
+   * @param others how many debts follow it
    * @param known number of the decision; the age it leads to was found in the table of lanes
    */
-  private weigh(stage: number, lane: number, others: number, known: number, values: Values): void {
+  private weighOne(
+    stage: number,
+    lane: number,
+    others: number,
+    known: number,
+    values: Values,
+  ): void {
     const { laneTable, settled, least } = this;
     const { place } = settled;
     const { lane: reachedLane, older } = laneTable;
@@ -344,7 +348,7 @@ export class RoadStages implements Stages {
    */
   tryFrom(stage: number, state: Readonly<State>, values: Values, taker: Taker): void {
     const { interval, offers, reached, want } = this;
-    if (stage !== this.visited) this.visit(stage);
+    this.visit(stage);
     assignState(reached, state);
     interval.look(this.demand, stage, reached);
     offers.make(interval.view);

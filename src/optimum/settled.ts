@@ -46,11 +46,7 @@ export class Settled {
     const running = on ? 1 : 0;
     const inGear = on && want.clutched ? 1 : 0;
     for (let i = 0; i < this.count; i++) {
-      if (
-        power[i] === want.storePower &&
-        engineOn[i] === running &&
-        clutched[i] === inGear
-      ) {
+      if (power[i] === want.storePower && engineOn[i] === running && clutched[i] === inGear) {
         return i;
       }
     }
