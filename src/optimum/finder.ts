@@ -9,10 +9,11 @@ import { copyState, initialState, type State } from '../simulate/state.ts';
 import { totalFuel } from '../simulate/total-fuel.ts';
 import { newWant } from '../strategy/contract.ts';
 import { courseAlong, firstCourse } from './course.ts';
-import { Choice, solve, straightTube, Values } from './dynamic-programming.ts';
+import { Choice, solve } from './dynamic-programming.ts';
 import { LEVELS } from './offers.ts';
 import { Plan, replayOf } from './replay.ts';
 import { RoadStages } from './road-stages.ts';
+import { straightTube, Values } from './values.ts';
 import { type Arrival, Search } from './way.ts';
 
 /** How finely a pass looks. */
@@ -113,8 +114,8 @@ export class Finder {
     const { stages } = this;
     this.values = this.table(fineness.nodes);
     const { debt } = stages.course;
-    if (debt !== undefined && this.closes()) stages.openAlong(debt);
-    else stages.openAll();
+    if (debt !== undefined && this.closes()) stages.debts.openAlong(debt);
+    else stages.debts.openAll();
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
@@ -146,7 +147,7 @@ export class Finder {
     const { stages } = this;
     const values = this.table(PRICE_NODES);
     const ahead = this.ahead ?? this.curveAtStart();
-    stages.openAll();
+    stages.debts.openAll();
     solve(stages, values, (x) => ahead.at(x));
     return { stages, values };
   }

@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { firstCourse } from '../../src/optimum/course.ts';
-import { Choice, solve, straightTube, Values } from '../../src/optimum/dynamic-programming.ts';
+import { Choice, solve } from '../../src/optimum/dynamic-programming.ts';
 import { LEVELS } from '../../src/optimum/offers.ts';
 import { RoadStages } from '../../src/optimum/road-stages.ts';
+import { straightTube, Values } from '../../src/optimum/values.ts';
 import { rotorEnergy } from '../../src/physics/rotor.ts';
 import { fitStore } from '../../src/simulate/car.ts';
 import { Demand } from '../../src/simulate/demand.ts';

@@ -5,15 +5,8 @@
  * - from memory: believed to stand in the source named; not looked up.
  */
 import { describe, expect, it } from 'vitest';
-import {
-  Choice,
-  type Stages,
-  solve,
-  straightTube,
-  type Taker,
-  type Tube,
-  Values,
-} from '../../src/optimum/dynamic-programming.ts';
+import { Choice, type Stages, solve, type Taker } from '../../src/optimum/dynamic-programming.ts';
+import { straightTube, type Tube, Values } from '../../src/optimum/values.ts';
 import { expectWithin } from '../within.ts';
 
 /** A problem with one continuous state and evenly spaced controls. */
