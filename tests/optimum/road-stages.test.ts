@@ -5,34 +5,36 @@ import { LEVELS } from '../../src/optimum/offers.ts';
 import { RoadStages } from '../../src/optimum/road-stages.ts';
 import { straightTube, Values } from '../../src/optimum/values.ts';
 import { rotorEnergy } from '../../src/physics/rotor.ts';
-import { fitStore } from '../../src/simulate/car.ts';
+import { type Car, fitStore } from '../../src/simulate/car.ts';
 import { Demand } from '../../src/simulate/demand.ts';
 import { copyState } from '../../src/simulate/state.ts';
 import { cycleNamed, plainCar, plainStore } from '../fixtures.ts';
 import { expectWithin } from '../within.ts';
 
 const car = fitStore(plainCar, plainStore);
+const { engine } = car;
+const restart = { ...engine.restart, minimumOn: 4, minimumOff: 3 };
+/** One whose engine has ages both on and off. */
+const slowCar = { ...car, engine: { ...engine, restart } };
 const demand = new Demand(car, plainStore, cycleNamed('nycc'), 598);
 demand.block(0);
 const { rotor } = plainStore;
 const top = rotorEnergy(rotor, rotor.maxSpeed);
 
-function solved(last: number) {
-  const stages = new RoadStages(
-    car,
-    plainStore,
-    demand,
-    LEVELS,
-    firstCourse(car, plainStore, demand),
-  );
+function solved(of: Car, last: number) {
+  const course = firstCourse(of, plainStore, demand);
+  const stages = new RoadStages(of, plainStore, demand, LEVELS, course);
   const values = new Values(stages, straightTube(0, top, 8, stages.count));
   solve(stages, values, (x) => -3 * x, last);
   return { stages, values };
 }
 
 describe('the stages of a road', () => {
-  it('weigh all debts at once as each decision is weighed by itself', () => {
-    const { stages, values } = solved(300);
+  it.each([
+    ['an engine with short minimum times', car],
+    ['one with long ones', slowCar],
+  ])('weigh all lanes at once as each decision is weighed by itself: %s', (_name, of) => {
+    const { stages, values } = solved(of, 300);
     const least = new Float64Array(stages.lanes);
     const x = 0.37 * top;
     const single = new Choice();
