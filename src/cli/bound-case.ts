@@ -9,6 +9,7 @@ import { runCase, runReferences } from '../simulate/case.ts';
 import { summariseLoaded } from '../summary/loaded-summary.ts';
 import type { BoundOptions } from './bound.ts';
 import { outputPaint } from './colour.ts';
+import { compileForSearch } from './compiling.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
@@ -24,6 +25,7 @@ import { writeErr, writeOut } from './streams.ts';
  * @throws InputError for an input that cannot be used
  */
 export async function boundOneCase(options: BoundOptions, told: Progress): Promise<void> {
+  compileForSearch();
   const dialect = outDialect(options);
   const loaded = await loadCase({
     car: options.car ?? EXAMPLE.car,

@@ -20,3 +20,12 @@ export function compileForManyCases(): void {
   setFlagsFromString('--interrupt-budget=135168');
   setFlagsFromString('--always-sparkplug');
 }
+
+/**
+ * For one long search in few functions: it calls the same small ones some hundred million times, and
+ * more of them may be compiled into those that call them. That took 0.6 s of 4.4 s off a bound.
+ */
+export function compileForSearch(): void {
+  setFlagsFromString('--interrupt-budget=400000');
+  setFlagsFromString('--max-inlined-bytecode-size-cumulative=3000');
+}

@@ -5,8 +5,8 @@ import { type Run, run } from '../simulate/run.ts';
 import { copyState, initialState } from '../simulate/state.ts';
 import { marginalFuel } from '../simulate/total-fuel.ts';
 import { combine } from '../strategy/combine.ts';
-import type { Values } from './dynamic-programming.ts';
 import type { RoadStages } from './road-stages.ts';
+import type { Values } from './values.ts';
 
 /** What the lanes leave out, taken along a lap that is near the optimum, to first order. */
 export interface Course {

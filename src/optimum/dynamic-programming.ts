@@ -1,3 +1,5 @@
+import type { Values } from './values.ts';
+
 /**
  * Backward dynamic programming over one continuous quantity x (a stored energy, a stock of fish) and a
  * discrete part of the state, its lane: Bellman's recursion, with the least cost to go held at nodes of
@@ -11,15 +13,13 @@ export interface Stages {
   /** Whether a lane counts at a stage; left out, all do. Costs to go of others are never read. */
   open?(stage: number, lane: number): boolean;
   /**
-   * Offers the decisions of a stage, or the cheapest alone, each with its cost and the cost to go
-   * behind it.
+   * Works out the least cost from each lane that counts, the cost to go with it.
    * @param stage from 0
-   * @param lane where it starts
    * @param x where it starts
    * @param values costs to go; those of the next stage are there
-   * @param taker takes the offers
+   * @param least result, one for each lane; what is put down for lanes that do not count is never read
    */
-  tryAll(stage: number, lane: number, x: number, values: Values, taker: Taker): void;
+  weigh(stage: number, x: number, values: Values, least: Float64Array): void;
 }
 
 /** Whoever is told of the decisions of a stage. */
@@ -50,207 +50,37 @@ export class Choice implements Taker {
   }
 }
 
-/** Between which x the nodes of each instant lie: index 0 to the number of stages. */
-export interface Tube {
-  readonly nodes: number;
-  readonly low: Float64Array;
-  readonly high: Float64Array;
-  /**
-   * Whether nothing below the low end is feasible. With the low end on the line from which the final
-   * state can just be reached, every node is feasible, and no infinite cost is ever interpolated: the
-   * boundary line of Sundström, Ambühl, Guzzella, "On implementation of dynamic programming for optimal
-   * control problems with final state constraints", 2010 (from memory, not verified), here as the
-   * edge of a grid that follows it. Without a wall the costs go on outside with the slope at the edge.
-   */
-  readonly wall: boolean;
-}
-
-/** The same ends at every instant. */
-export function straightTube(low: number, high: number, nodes: number, stages: number): Tube {
-  return {
-    nodes,
-    low: new Float64Array(stages + 1).fill(low),
-    high: new Float64Array(stages + 1).fill(high),
-    wall: false,
-  };
-}
-
-/** How far below a wall x may lie and still be rounding, over the distance between two nodes. */
-const WALL_SLACK = 1e-7;
-
-/** Least cost to go at every instant, lane and x. */
-export class Values {
-  readonly tube: Tube;
-  private readonly lanes: number;
-  private readonly costs: Float64Array;
-  private readonly slopes: Float32Array;
-  private readonly perX: Float64Array;
-  private readonly place = new Float64Array(5);
-
-  constructor({ count, lanes }: Pick<Stages, 'count' | 'lanes'>, tube: Tube) {
-    this.tube = tube;
-    this.lanes = lanes;
-    this.costs = new Float64Array((count + 1) * lanes * tube.nodes);
-    this.slopes = new Float32Array(this.costs.length);
-    this.perX = tube.low.map((low, k) => (tube.nodes - 1) / (tube.high[k]! - low));
-  }
-
-  /** x of a node. */
-  node(instant: number, index: number): number {
-    const { low, high, nodes } = this.tube;
-    return low[instant]! + ((high[instant]! - low[instant]!) * index) / (nodes - 1);
-  }
-
-  set(instant: number, lane: number, index: number, cost: number): void {
-    this.costs[(instant * this.lanes + lane) * this.tube.nodes + index] = cost;
-  }
-
-  /** Least cost to go at an instant. */
-  at(instant: number, lane: number, x: number): number {
-    this.locate(instant, x, this.place);
-    return this.read(instant, lane, this.place, 0);
-  }
-
-  /**
-   * Finds where an x lies, for all lanes at once.
-   * @param place takes the five numbers that `read` wants
-   * @param from index of the first of them
-   */
-  locate(instant: number, x: number, place: Float64Array, from = 0): void {
-    const { nodes, low, wall } = this.tube;
-    const position = (x - low[instant]!) * this.perX[instant]!;
-    let index = Math.floor(position);
-    if (index < 0) index = 0;
-    else if (index > nodes - 2) index = nodes - 2;
-    const t = position - index;
-    const u = 1 - t;
-    place[from] = wall && position < -WALL_SLACK ? -1 : index;
-    if (t < 0 || u < 0) {
-      // Outside the nodes the edge's slope goes on.
-      place[from + 1] = t < 0 ? 1 : 0;
-      place[from + 2] = t < 0 ? 0 : 1;
-      place[from + 3] = Math.min(t, 0);
-      place[from + 4] = Math.max(t - 1, 0);
-      return;
-    }
-    const rise = t * t * (3 - 2 * t);
-    place[from + 1] = 1 - rise;
-    place[from + 2] = rise;
-    place[from + 3] = t * u * u;
-    place[from + 4] = -t * t * u;
-  }
-
-  /** Least cost to go at an instant, in a lane, at a place found by `locate`. */
-  read(instant: number, lane: number, place: Float64Array, from: number): number {
-    const { costs, slopes } = this;
-    const index = place[from]!;
-    if (index < 0) return Number.POSITIVE_INFINITY;
-    const a = (instant * this.lanes + lane) * this.tube.nodes + index;
-    return (
-      place[from + 1]! * costs[a]! +
-      place[from + 2]! * costs[a + 1]! +
-      place[from + 3]! * slopes[a]! +
-      place[from + 4]! * slopes[a + 1]!
-    );
-  }
-
-  /**
-   * Lowers each of several costs to that of a decision, where it is the cheaper: the cost itself and the
-   * least cost to go, for lanes that follow one another.
-   * @param instant
-   * @param lane first of them
-   * @param place found by `locate`
-   * @param from index of its first number
-   * @param more share of the next lane that comes in with each
-   * @param cost of the decision
-   * @param least costs that are lowered
-   * @param first index of the first of them
-   * @param last index of the last one
-   */
-  lower(
-    instant: number,
-    lane: number,
-    place: Float64Array,
-    from: number,
-    more: number,
-    cost: number,
-    least: Float64Array,
-    first: number,
-    last: number,
-  ): void {
-    const { costs, slopes } = this;
-    const { nodes } = this.tube;
-    if (place[from]! < 0) return;
-    const p = place[from + 1]!;
-    const q = place[from + 2]!;
-    const r = place[from + 3]!;
-    const s = place[from + 4]!;
-    let a = (instant * this.lanes + lane) * nodes + place[from]!;
-    let toGo = p * costs[a]! + q * costs[a + 1]! + r * slopes[a]! + s * slopes[a + 1]!;
-    for (let index = first; index <= last; index++) {
-      a += nodes;
-      let total = cost + toGo;
-      if (more > 0 || index < last) {
-        const beyond = p * costs[a]! + q * costs[a + 1]! + r * slopes[a]! + s * slopes[a + 1]!;
-        total += more * (beyond - toGo);
-        toGo = beyond;
-      }
-      if (total < least[index]!) least[index] = total;
-    }
-  }
-
-  /** Works out the slopes at the nodes of a lane, once their costs are set. */
-  join(instant: number, lane: number): void {
-    const { nodes } = this.tube;
-    const { costs, slopes } = this;
-    const a = (instant * this.lanes + lane) * nodes;
-    for (let i = 0; i < nodes; i++) {
-      const before = i > 0 ? costs[a + i]! - costs[a + i - 1]! : 0;
-      const after = i < nodes - 1 ? costs[a + i + 1]! - costs[a + i]! : 0;
-      if (i === 0) slopes[a] = after;
-      else if (i === nodes - 1) slopes[a + i] = before;
-      else slopes[a + i] = before * after > 0 ? (2 * before * after) / (before + after) : 0;
-    }
-  }
-}
-
 /**
  * Works out the least cost to go, backwards.
  * @param stages the problem
  * @param values result
- * @param final cost of ending in a lane at an x
+ * @param final cost of ending at an x, whatever the lane
  * @param last instant at which the final cost stands; the end if left out
  * @param first instant down to which it is worked out; the start if left out
  */
 export function solve(
   stages: Stages,
   values: Values,
-  final: (lane: number, x: number) => number,
+  final: (x: number) => number,
   last: number = stages.count,
   first = 0,
 ): void {
   const { nodes } = values.tube;
-  for (let lane = 0; lane < stages.lanes; lane++) {
-    for (let index = 0; index < nodes; index++) {
-      values.set(last, lane, index, final(lane, values.node(last, index)));
-    }
-    values.join(last, lane);
+  const least = new Float64Array(stages.lanes);
+  const open = Int32Array.from(least.keys());
+  for (let index = 0; index < nodes; index++) {
+    values.set(last, index, least.fill(final(values.node(last, index))));
   }
-  const choice = new Choice();
-  const lanes = new Int32Array(stages.lanes);
+  values.join(last, open, stages.lanes);
   for (let stage = last - 1; stage >= first; stage--) {
     let count = 0;
     for (let lane = 0; lane < stages.lanes; lane++) {
-      if (stages.open === undefined || stages.open(stage, lane)) lanes[count++] = lane;
+      if (stages.open === undefined || stages.open(stage, lane)) open[count++] = lane;
     }
     for (let index = 0; index < nodes; index++) {
-      const x = values.node(stage, index);
-      for (let i = 0; i < count; i++) {
-        choice.clear();
-        stages.tryAll(stage, lanes[i]!, x, values, choice);
-        values.set(stage, lanes[i]!, index, choice.total);
-      }
+      stages.weigh(stage, values.node(stage, index), values, least);
+      values.set(stage, index, least);
     }
-    for (let i = 0; i < count; i++) values.join(stage, lanes[i]!);
+    values.join(stage, open, count);
   }
 }

@@ -9,10 +9,11 @@ import { copyState, initialState, type State } from '../simulate/state.ts';
 import { totalFuel } from '../simulate/total-fuel.ts';
 import { newWant } from '../strategy/contract.ts';
 import { courseAlong, firstCourse } from './course.ts';
-import { Choice, solve, straightTube, Values } from './dynamic-programming.ts';
+import { Choice, solve } from './dynamic-programming.ts';
 import { LEVELS } from './offers.ts';
 import { Plan, replayOf } from './replay.ts';
 import { RoadStages } from './road-stages.ts';
+import { straightTube, Values } from './values.ts';
 import { type Arrival, Search } from './way.ts';
 
 /** How finely a pass looks. */
@@ -113,10 +114,10 @@ export class Finder {
     const { stages } = this;
     this.values = this.table(fineness.nodes);
     const { debt } = stages.course;
-    if (debt !== undefined && this.closes()) stages.openAlong(debt);
-    else stages.openAll();
+    if (debt !== undefined && this.closes()) stages.debts.openAlong(debt);
+    else stages.debts.openAll();
     const ahead = this.ahead ?? this.guessAhead();
-    solve(stages, this.values, (_lane, x) => ahead.at(x));
+    solve(stages, this.values, (x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
     const start = this.scout(ahead);
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
@@ -146,8 +147,8 @@ export class Finder {
     const { stages } = this;
     const values = this.table(PRICE_NODES);
     const ahead = this.ahead ?? this.curveAtStart();
-    stages.openAll();
-    solve(stages, values, (_lane, x) => ahead.at(x));
+    stages.debts.openAll();
+    solve(stages, values, (x) => ahead.at(x));
     return { stages, values };
   }
 
@@ -155,7 +156,7 @@ export class Finder {
   private guessAhead(): Curve {
     const { stages, values } = this;
     const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
-    solve(stages, values, (_lane, x) => -price * x, this.firstPart);
+    solve(stages, values, (x) => -price * x, this.firstPart);
     return this.curveAtStart();
   }
 
@@ -171,8 +172,7 @@ export class Finder {
   /** Works out the last part anew, with a price on ending below an energy [J]. */
   private solveEnd(ahead: Curve, energy: number): void {
     const { stages, values } = this;
-    const final = (_lane: number, x: number) =>
-      ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
+    const final = (x: number) => ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
     solve(stages, values, final, stages.count, this.lastPart);
   }
 

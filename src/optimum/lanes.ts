@@ -3,6 +3,7 @@ import type { Restart } from '../physics/engine.ts';
 
 /** The engine as far as it decides what may follow: off, idling, or turning with the gearbox. */
 export const ENGINE = { off: 0, idling: 1, inGear: 2 } as const;
+export const ENGINES = 3;
 
 /** Most nodes for an engine that may not stop or start yet. */
 const MOST_AGES = 2;
@@ -74,6 +75,11 @@ export class Lanes {
     const within = this.kindOf(lane);
     if (within < this.firstOf[ENGINE.idling]!) return ENGINE.off;
     return within < this.firstOf[ENGINE.inGear]! ? ENGINE.idling : ENGINE.inGear;
+  }
+
+  /** Number of the first engine and age of an engine; behind the last one, how many there are. */
+  firstKind(engine: number): number {
+    return engine < ENGINES ? this.firstOf[engine]! : this.kinds;
   }
 
   /** Time since its engine started or stopped [s]. */

@@ -1,7 +1,10 @@
 import { type Rotor, rotorEnergy } from '../physics/rotor.ts';
 import { copyState, type State } from '../simulate/state.ts';
-import type { Taker, Values } from './dynamic-programming.ts';
+import type { Taker } from './dynamic-programming.ts';
 import type { RoadStages } from './road-stages.ts';
+import { selectNth } from './select-nth.ts';
+import type { Values } from './values.ts';
+import { Ways } from './ways.ts';
 
 /** How widely the search for the best way looks round. */
 export interface Breadth {
@@ -151,11 +154,11 @@ export class Search implements Taker {
     let ties = length;
     if (next.count > breadth.ways) {
       sorted.set(next.total.subarray(0, next.count));
-      const order = sorted.subarray(0, next.count).sort();
-      const last = order[breadth.ways - 1]!;
+      const last = selectNth(sorted, next.count, breadth.ways - 1);
       if (last <= limit) {
         limit = last;
-        ties = breadth.ways - order.indexOf(last);
+        ties = breadth.ways;
+        for (let i = 0; i < next.count; i++) if (next.total[i]! < last) ties--;
       }
     }
     const row = stage * this.row;
@@ -183,78 +186,5 @@ export class Search implements Taker {
       at = this.parent[index]!;
     }
     return decisions;
-  }
-}
-
-/** Ways at one instant, in columns: the state each ended in, its cost, and how it got there. */
-class Ways {
-  count = 0;
-  readonly rotorSpeed: Float64Array;
-  readonly cost: Float64Array;
-  readonly total: Float64Array;
-  readonly cell: Int32Array;
-  readonly parent: Uint16Array;
-  readonly decision: Uint8Array;
-  private readonly engineOn: Uint8Array;
-  private readonly engineSpeed: Float64Array;
-  private readonly engineTime: Float64Array;
-  private readonly runningTime: Float64Array;
-  private readonly batteryDebt: Float64Array;
-
-  constructor(slots: number) {
-    const column = () => new Float64Array(slots);
-    this.rotorSpeed = column();
-    this.cost = column();
-    this.total = column();
-    this.cell = new Int32Array(slots);
-    this.parent = new Uint16Array(slots);
-    this.decision = new Uint8Array(slots);
-    this.engineOn = new Uint8Array(slots);
-    this.engineSpeed = column();
-    this.engineTime = column();
-    this.runningTime = column();
-    this.batteryDebt = column();
-  }
-
-  put(
-    i: number,
-    state: Readonly<State>,
-    cost: number,
-    total: number,
-    parent: number,
-    decision: number,
-  ): void {
-    this.rotorSpeed[i] = state.rotorSpeed;
-    this.engineOn[i] = state.engineOn ? 1 : 0;
-    this.engineSpeed[i] = state.engineSpeed;
-    this.engineTime[i] = state.engineTime;
-    this.runningTime[i] = state.runningTime;
-    this.batteryDebt[i] = state.batteryDebt;
-    this.cost[i] = cost;
-    this.total[i] = total;
-    this.parent[i] = parent;
-    this.decision[i] = decision;
-  }
-
-  get(i: number, state: State): void {
-    state.rotorSpeed = this.rotorSpeed[i]!;
-    state.engineOn = this.engineOn[i] === 1;
-    state.engineSpeed = this.engineSpeed[i]!;
-    state.engineTime = this.engineTime[i]!;
-    state.runningTime = this.runningTime[i]!;
-    state.batteryDebt = this.batteryDebt[i]!;
-  }
-
-  /** Copies a way to a place before it. */
-  move(from: number, to: number): void {
-    if (from === to) return;
-    this.rotorSpeed[to] = this.rotorSpeed[from]!;
-    this.engineOn[to] = this.engineOn[from]!;
-    this.engineSpeed[to] = this.engineSpeed[from]!;
-    this.engineTime[to] = this.engineTime[from]!;
-    this.runningTime[to] = this.runningTime[from]!;
-    this.batteryDebt[to] = this.batteryDebt[from]!;
-    this.cost[to] = this.cost[from]!;
-    this.total[to] = this.total[from]!;
   }
 }

@@ -87,7 +87,7 @@ export class Interval {
    */
   look(demand: Demand, i: number, state: State): void {
     const { step, view } = this;
-    const { electrics, engine } = this.car;
+    const { electrics } = this.car;
     const dt = demand.dt[i]!;
     const wheel = demand.wheel[i]!;
     step.time = demand.time[i]!;
@@ -115,6 +115,18 @@ export class Interval {
     view.wheelPower = wheel;
     view.engineDrag = Math.max(this.drag, 0);
     view.engineLimit = this.engineLimit;
+    view.gear = step.gear;
+    this.lookAtPermission(state);
+  }
+
+  /**
+   * Fills of the view what may be done with the engine. By itself it serves for a state that differs
+   * from the one looked at only in the engine's time, and in a debt that is repaid at the same rate.
+   * @param state at the start of the interval
+   */
+  lookAtPermission(state: Readonly<State>): void {
+    const { view } = this;
+    const { electrics, engine } = this.car;
     view.batteryDebt = state.batteryDebt;
     view.engineOn = state.engineOn;
     view.engineTime = state.engineTime;
@@ -123,7 +135,6 @@ export class Interval {
         state.engineTime >= engine.restart.minimumOn &&
         state.runningTime >= engine.warmUp.noStopBefore
       : state.batteryDebt < electrics.debtLimit;
-    view.gear = step.gear;
   }
 
   /** Engine in gear with its clutch closed: its speeds, friction, and what it takes or can give. */
@@ -230,7 +241,7 @@ export class Interval {
   settle(want: Want, state: State): void {
     const { step } = this;
     const driving = step.wheel > 0;
-    const carried = driving && step.wheel - want.storePower <= ROUNDING * step.wheel;
+    const carried = driving && this.carries(want);
     const on = this.engineRuns(want, state, driving && !carried);
     const started = on && !state.engineOn;
 
@@ -324,8 +335,22 @@ export class Interval {
     return outcome;
   }
 
+  /**
+   * Whether the engine would run in an interval that was looked at.
+   * @param want of the strategy
+   * @param state at the start of the interval
+   */
+  wouldRun(want: Readonly<Want>, state: Readonly<State>): boolean {
+    return this.engineRuns(want, state, this.step.wheel > 0 && !this.carries(want));
+  }
+
+  /** Whether the store does all that is asked for at the wheels. */
+  private carries(want: Readonly<Want>): boolean {
+    return this.step.wheel - want.storePower <= ROUNDING * this.step.wheel;
+  }
+
   /** Whether the engine runs: the driver's need first, then what the state allows of the wish. */
-  private engineRuns(want: Want, state: State, needed: boolean): boolean {
+  private engineRuns(want: Readonly<Want>, state: Readonly<State>, needed: boolean): boolean {
     const { electrics, engine } = this.car;
     if (needed || state.batteryDebt >= electrics.debtLimit) return true;
     if (state.engineOn) return want.engineOn || !this.view.stopAllowed;

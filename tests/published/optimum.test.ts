@@ -5,14 +5,8 @@
  * - from memory: believed to stand in the source named; not looked up.
  */
 import { describe, expect, it } from 'vitest';
-import {
-  Choice,
-  type Stages,
-  solve,
-  straightTube,
-  type Tube,
-  Values,
-} from '../../src/optimum/dynamic-programming.ts';
+import { Choice, type Stages, solve, type Taker } from '../../src/optimum/dynamic-programming.ts';
+import { straightTube, type Tube, Values } from '../../src/optimum/values.ts';
 import { expectWithin } from '../within.ts';
 
 /** A problem with one continuous state and evenly spaced controls. */
@@ -23,14 +17,21 @@ interface Toy {
   readonly cost: (stage: number, x: number, u: number) => number;
 }
 
-function stagesOf({ count, controls, next, cost }: Toy): Stages {
+function offerAll(toy: Toy, stage: number, x: number, values: Values, taker: Taker): void {
+  toy.controls.forEach((u, i) => {
+    taker.offer(toy.cost(stage, x, u) + values.at(stage + 1, 0, toy.next(stage, x, u)), i);
+  });
+}
+
+function stagesOf(toy: Toy): Stages {
+  const choice = new Choice();
   return {
-    count,
+    count: toy.count,
     lanes: 1,
-    tryAll(stage, _lane, x, values, taker) {
-      controls.forEach((u, i) => {
-        taker.offer(cost(stage, x, u) + values.at(stage + 1, 0, next(stage, x, u)), i);
-      });
+    weigh(stage, x, values, least) {
+      choice.clear();
+      offerAll(toy, stage, x, values, choice);
+      least[0] = choice.total;
     },
   };
 }
@@ -39,13 +40,13 @@ function stagesOf({ count, controls, next, cost }: Toy): Stages {
 function solved(toy: Toy, tube: Tube, start: number, final: (x: number) => number = () => 0) {
   const stages = stagesOf(toy);
   const values = new Values(stages, tube);
-  solve(stages, values, (_lane, x) => final(x));
+  solve(stages, values, final);
   const choice = new Choice();
   let x = start;
   let cost = 0;
   for (let stage = 0; stage < toy.count; stage++) {
     choice.clear();
-    stages.tryAll(stage, 0, x, values, choice);
+    offerAll(toy, stage, x, values, choice);
     const u = toy.controls[choice.decision]!;
     cost += toy.cost(stage, x, u);
     x = toy.next(stage, x, u);

@@ -1,0 +1,58 @@
+import type { Car } from '../simulate/car.ts';
+import type { Lanes } from './lanes.ts';
+
+/** Starts of the engine that a debt may have grown by beside the electrical load. */
+const STARTS_AT_ONCE = 4;
+
+/** How far from a known lap's debt others are taken into account, over the debt's limit. */
+const DEBT_REACH = 0.15;
+
+/** Which debts of the battery are taken into account at each instant. */
+export class OpenDebts {
+  /** Indices of the first and the last node that count at each instant */
+  readonly low: Uint8Array;
+  readonly high: Uint8Array;
+  private readonly lanes: Lanes;
+  private readonly car: Car;
+  private readonly dt: Float64Array;
+
+  /**
+   * @param lanes
+   * @param car with the store fitted
+   * @param dt length of the trace's intervals [s]
+   */
+  constructor(lanes: Lanes, car: Car, dt: Float64Array) {
+    this.lanes = lanes;
+    this.car = car;
+    this.dt = dt;
+    this.low = new Uint8Array(dt.length + 1);
+    this.high = new Uint8Array(dt.length + 1);
+    this.openAll();
+  }
+
+  /** All that there can be: they grow from nothing at the start. */
+  openAll(): void {
+    const { electrics, engine } = this.car;
+    const growth = electrics.load / electrics.batteryEfficiency;
+    const starts = (STARTS_AT_ONCE * engine.restart.electricalEnergy) / electrics.batteryEfficiency;
+    let longest = 0;
+    for (let k = 0; k < this.low.length; k++) {
+      if (k > 0) longest += this.dt[k - 1]! * growth;
+      this.open(k, 0, starts + longest);
+    }
+  }
+
+  /**
+   * Only those near the debts of a lap.
+   * @param debts of the lap at each instant [J]
+   */
+  openAlong(debts: Float64Array): void {
+    const reach = DEBT_REACH * this.car.electrics.debtLimit;
+    for (let k = 0; k < this.low.length; k++) this.open(k, debts[k]! - reach, debts[k]! + reach);
+  }
+
+  private open(instant: number, low: number, high: number): void {
+    this.low[instant] = this.lanes.debtBelow(instant, low);
+    this.high[instant] = this.lanes.debtBelow(instant, high) + 1;
+  }
+}
