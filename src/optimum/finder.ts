@@ -10,7 +10,7 @@ import { totalFuel } from '../simulate/total-fuel.ts';
 import { newWant } from '../strategy/contract.ts';
 import { courseAlong, firstCourse } from './course.ts';
 import { Choice, solve } from './dynamic-programming.ts';
-import { LEVELS } from './offers.ts';
+import { FINE_LEVELS, LEVELS } from './offers.ts';
 import { Plan, replayOf } from './replay.ts';
 import { RoadStages } from './road-stages.ts';
 import { straightTube, Values } from './values.ts';
@@ -37,6 +37,15 @@ const FAR = 0.02;
 
 /** What another start of the lap has to bring before it is tried, over the fuel. */
 const WORTH_A_MOVE = 5e-4;
+
+/** The search of a short trace from each of its starts. */
+const SHORT_SEARCH = { cells: 640, ways: 120 } as const;
+
+/** Starts that are tried on a short trace, besides the one that was scouted. */
+const STARTS = 16;
+
+/** How often the distance between two starts is then halved, beside the best. */
+const HALVINGS = 6;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 400;
@@ -84,6 +93,8 @@ export class Finder {
   /** Instants at which the first part of the trace ends, and the last one begins */
   private readonly firstPart: number;
   private readonly lastPart: number;
+  /** Whether the costs to go at the start hang on what comes behind the end */
+  private readonly isShort: boolean;
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
@@ -102,7 +113,9 @@ export class Finder {
     this.lastPart = time.findIndex((t) => t >= time[count - 1]! - MEMORY);
     this.top = rotorEnergy(store.rotor, store.rotor.maxSpeed);
     this.energy = rotorEnergy(store.rotor, store.initialSpeed);
-    this.stages = new RoadStages(car, store, demand, LEVELS, firstCourse(car, store, demand));
+    this.isShort = late < 0;
+    const levels = this.isShort ? FINE_LEVELS : LEVELS;
+    this.stages = new RoadStages(car, store, demand, levels, firstCourse(car, store, demand));
     this.values = this.table(2);
   }
 
@@ -119,6 +132,7 @@ export class Finder {
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
+    if (this.best === undefined && this.isShort) return this.leastOfStarts(ahead);
     const start = this.scout(ahead);
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
     this.ahead = this.curveAtStart();
@@ -214,6 +228,36 @@ export class Finder {
     return far && gain > WORTH_A_MOVE * best.fuel ? found.energy : best.energy;
   }
 
+  /**
+   * The cheapest lap of those that begin with what was scouted, and all over the range. On a short trace
+   * much of what was stored at the start is still there at the end, and the costs to go beyond it are a
+   * guess, which tells little of where a lap should begin.
+   */
+  private leastOfStarts(ahead: Curve): Lap {
+    const { rotor } = this.store;
+    const scouted = this.scout(ahead);
+    this.ahead = this.curveAtStart();
+    let best = this.searchAt(scouted, SHORT_SEARCH, ahead);
+    let middle = scouted;
+    const look = (energy: number) => {
+      if (energy < 0 || energy > this.top) return;
+      const lap = this.searchAt(energy, SHORT_SEARCH, ahead);
+      if (lap.fuel >= best.fuel) return;
+      best = lap;
+      middle = energy;
+    };
+    look(rotorEnergy(rotor, rotor.minSpeed));
+    let step = this.top / STARTS;
+    for (let i = 0; i < STARTS; i++) look(i * step);
+    for (let round = 0; round < HALVINGS; round++) {
+      step /= 2;
+      const around = middle;
+      look(around - step);
+      look(around + step);
+    }
+    return best;
+  }
+
   /** Fuel of a lap that begins with a rotor at rest [J], roughly. */
   private leastFromRest(): number {
     const arrivals = this.searchFrom(0, SCOUTING).drive();
@@ -239,7 +283,7 @@ export class Finder {
   }
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
-  private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
+  private searchAt(start: number, fineness: Omit<Fineness, 'nodes'>, ahead: Curve): Lap {
     const again = start === this.best?.energy;
     this.energy = again ? start : Math.max(0, start - START_SLACK * this.top);
     for (let attempt = 0; ; attempt++) {

@@ -13,6 +13,13 @@ export interface Levels {
 /** Levels of the bound. More of them change its fuel by less than 0.03 % and take twice the time. */
 export const LEVELS: Levels = { assist: [0.5], charge: [0.25, 1], recover: [] };
 
+/** Those of a short trace, on which a single decision counts for more. */
+export const FINE_LEVELS: Levels = {
+  assist: [0.125, 0.25, 0.5, 0.75],
+  charge: [0.0625, 0.125, 0.25, 0.5, 1],
+  recover: [0.5],
+};
+
 /**
  * The decisions that are worth trying in an interval: everything that a strategy could want, with the
  * store's power in steps. They come in an order in which one look serves them all: what a clutched
