@@ -56,6 +56,8 @@ export interface BoundSummary extends BoundFigures {
   readonly losses?: readonly StretchSummary[];
   /** All that it loses, as the costs to go have it */
   readonly lost_g?: number;
+  /** Its distance to the bound, which the losses should add up to */
+  readonly gap_g?: number;
 }
 
 /** A summary with the bound of its case. */
@@ -152,6 +154,7 @@ export function withBound(
       ...(losses !== undefined && {
         losses: told!.map((stretch) => stretchSummary(stretch, grams)),
         lost_g: grams(losses.reduce((sum, { loss }) => sum + loss, 0)),
+        gap_g: grams(result.withStore.fuel - bound.fuel),
       }),
     },
   };

@@ -3,6 +3,10 @@ import { fixed } from '../summary/numbers.ts';
 import { actionWords, boundNotes, placeWords } from './bound-words.ts';
 import type { Section, SectionRow } from './section.ts';
 
+/** Losses may be off by this share of what they should add up to, or by so much [g]. */
+const SLACK_SHARE = 0.5;
+const SLACK = 2;
+
 /** The bound beside the references, and the distance of a strategy to it. */
 export function boundSection(summary: BoundedSummary): Section {
   const { fuel, saving, bound, case: names } = summary;
@@ -43,8 +47,9 @@ export function boundSection(summary: BoundedSummary): Section {
 
 /** Where a strategy loses most; none without one, or without a loss. */
 export function lossSection({ bound, shortfall }: BoundedSummary): Section | undefined {
-  const { losses, lost_g: lost } = bound;
-  if (losses === undefined || losses.length === 0 || lost === undefined) return undefined;
+  const { losses, lost_g: lost, gap_g: gap } = bound;
+  if (losses === undefined || losses.length === 0) return undefined;
+  if (lost === undefined || gap === undefined) return undefined;
   const told = losses.reduce((sum, stretch) => sum + stretch.lost_g, 0);
   return {
     title: 'Where it is lost',
@@ -60,7 +65,16 @@ export function lossSection({ bound, shortfall }: BoundedSummary): Section | und
         ? [
             'The strategy leaves work undone, which counts here for far more fuel than it would take: grams of stretches that lead to it are no fuel.',
           ]
-        : []),
+        : addUp(lost, gap)
+          ? []
+          : [
+              `They should add up to the distance of ${fixed(gap, 1)} g: here the costs to go do not fit the lap. Take the stretches for places to look at, and their grams for nothing.`,
+            ]),
     ],
   };
+}
+
+/** Whether losses are near enough to what they should add up to [g]. */
+function addUp(lost: number, gap: number): boolean {
+  return Math.abs(lost - gap) <= Math.max(SLACK_SHARE * gap, SLACK);
 }

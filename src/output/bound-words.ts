@@ -52,8 +52,7 @@ export function boundNotes({ bound, shortfall }: BoundedSummary): string[] {
     notes.push(
       `The strategy leaves ${fixed(shortfall.energy_kJ, 1)} kJ of the trace undriven, the bound ${fixed(bound.shortfall_kJ, 1)} kJ: the distance flatters the strategy.`,
     );
-  }
-  if (bound.gap_pct !== null && bound.gap_pct < 0) {
+  } else if (bound.gap_pct !== null && bound.gap_pct < 0) {
     notes.push(
       'The strategy lies below the bound: the search has missed what the strategy found, or the charge balance of the strategy makes it look better than it is. Take its own fuel for the least that is known.',
     );

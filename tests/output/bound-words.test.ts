@@ -29,17 +29,23 @@ describe('where a stretch lies', () => {
 });
 
 describe('where fuel is lost', () => {
-  const bounded = (missing: number) =>
+  const bounded = (missing: number, lost = 20) =>
     ({
       ...plainSummary,
       shortfall: { ...plainSummary.shortfall, energy_kJ: missing },
-      bound: { losses: [STRETCH], lost_g: 2 },
+      bound: { losses: [STRETCH], lost_g: lost, gap_g: 25 },
     }) as unknown as BoundedSummary;
 
   it('is told with a word on missing work, where some is missing', () => {
     expect(lossSection(bounded(0))?.notes).toHaveLength(1);
     expect(lossSection(bounded(3))?.notes?.[1]).toContain(
       'grams of stretches that lead to it are no fuel',
+    );
+  });
+
+  it('says when the losses are far from the distance that they should add up to', () => {
+    expect(lossSection(bounded(0, 1_620_891))?.notes?.[1]).toContain(
+      'They should add up to the distance of 25.0 g',
     );
   });
 });
