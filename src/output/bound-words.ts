@@ -41,7 +41,7 @@ export function placeWords({ from_s, to_s, mean_speed_kmh }: StretchSummary): st
 export function boundNotes({ bound, shortfall }: BoundedSummary): string[] {
   const { grid } = bound;
   const notes = [
-    `The bound is the best lap of a search that knows the whole cycle, driven by the same simulator; the store ends as full as it began, ${fixed(bound.residual_pct_of_fuel_energy, 4)} % of the fuel energy over. The last of ${grid.passes} refinements changed it by ${fixed(bound.refinement_pct, 3)} % (${grid.energy_nodes} energies × ${grid.states} states of engine and battery, ${grid.ways} ways).`,
+    `The bound is the best lap of a search that knows the whole cycle, driven by the same simulator; the store ends at least as full as it began, with ${fixed(bound.residual_pct_of_fuel_energy, 4)} % of the fuel energy more in it. The last of ${grid.passes} refinements changed it by ${fixed(bound.refinement_pct, 3)} % (${grid.energy_nodes} energies × ${grid.states} states of engine and battery, ${grid.ways} ways).`,
   ];
   if (bound.refinement_pct === null || bound.refinement_pct > REFINEMENT_LIMIT / PERCENT) {
     notes.push(

@@ -14,7 +14,7 @@ describe('bound', () => {
     const { stdout, stderr } = spinledger(0, ['bound', ...SHORT]);
     expect(stdout).toMatch(/^estate with rim-45, on nycc/);
     expect(stdout).toMatch(/bound: least fuel with this store +\d+\.\d{3} +\d+\.\d{2}\n/);
-    expect(stdout).toContain('ends as full as it began');
+    expect(stdout).toContain('ends at least as full as it began');
     expect(stdout).not.toContain('strategy');
     expect(stderr).toContain('Taken from the shipped example');
     expect(stderr).toContain('A fast rotor can burst');
