@@ -4,7 +4,7 @@ import { newCommand } from './command.ts';
 import {
   addOutDialectOptions,
   type OutDialectFlags,
-  refuseIdleDialect,
+  refuseIdleOutDialect,
 } from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
 import { inThread } from './in-thread.ts';
@@ -56,11 +56,7 @@ Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130, 143 i
     .action(async (options: BoundOptions, command: Command) => {
       checkDriveFlags(options, command);
       if (options.format !== 'csv') {
-        refuseIdleDialect(
-          command,
-          { '--out-delimiter': options.outDelimiter, '--out-decimal': options.outDecimal },
-          "add '--format csv'",
-        );
+        refuseIdleOutDialect(command, options, "add '--format csv'");
       }
       await inThread(
         async (told) => (await import('./bound-case.ts')).boundOneCase(options, told),

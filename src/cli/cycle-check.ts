@@ -1,8 +1,8 @@
 import { type Command, Option } from 'commander';
 import { InputError, throwIfAny } from '../config/problem.ts';
 import { outputPaint } from './colour.ts';
-import { newCycleCommand, refuseIdleOut, takesDrivesForTable } from './cycle-command.ts';
-import { type OutDialectFlags, outDialect } from './dialect-options.ts';
+import { newCycleCommand, takesDrivesForTable } from './cycle-command.ts';
+import { type OutDialectFlags, outDialect, refuseIdleOutDialect } from './dialect-options.ts';
 import { type DriveFlags, driveOptions } from './drive-options.ts';
 import { writeOut } from './streams.ts';
 import { writeWhole } from './whole-file.ts';
@@ -70,7 +70,7 @@ async function check(file: string, options: CheckOptions, command: Command): Pro
 
 function checkTogether(options: CheckOptions, command: Command): void {
   const { changes, clean, format } = options;
-  if (changes === undefined) refuseIdleOut(options, command, "add '--changes FILE'");
+  if (changes === undefined) refuseIdleOutDialect(command, options, "add '--changes FILE'");
   if (changes === '-' && format !== 'none') {
     command.error(
       "error: '--changes -' writes the changes to standard output, where the report would run into them: add '--format none'",

@@ -1,10 +1,6 @@
 import type { Command } from 'commander';
 import { newCommand } from './command.ts';
-import {
-  addOutDialectOptions,
-  type OutDialectFlags,
-  refuseIdleDialect,
-} from './dialect-options.ts';
+import { addOutDialectOptions } from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
 
 /** A subcommand of `cycle`: usage errors point to its own help. */
@@ -22,19 +18,6 @@ export function takesDrives(command: Command): Command {
 /** The same for a command that writes a table, too. */
 export function takesDrivesForTable(command: Command): Command {
   return addOutDialectOptions(takesDrives(command));
-}
-
-/**
- * Ends a command that was told how to write CSV and writes none.
- * @param cure what would make it write some
- */
-export function refuseIdleOut(
-  { outDelimiter, outDecimal }: OutDialectFlags,
-  command: Command,
-  cure: string,
-): void {
-  const flags = { '--out-delimiter': outDelimiter, '--out-decimal': outDecimal };
-  refuseIdleDialect(command, flags, cure);
 }
 
 /** What the help of every subcommand ends with. */

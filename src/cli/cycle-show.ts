@@ -2,8 +2,8 @@ import { type Command, Option } from 'commander';
 import { KILO } from '../config/units.ts';
 import type { Car } from '../simulate/car.ts';
 import { outputPaint } from './colour.ts';
-import { cycleHelp, newCycleCommand, refuseIdleOut, takesDrivesForTable } from './cycle-command.ts';
-import { type OutDialectFlags, outDialect } from './dialect-options.ts';
+import { cycleHelp, newCycleCommand, takesDrivesForTable } from './cycle-command.ts';
+import { type OutDialectFlags, outDialect, refuseIdleOutDialect } from './dialect-options.ts';
 import type { DriveFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
 import { tellFormulas, toldOfOutput } from './output-told.ts';
@@ -94,7 +94,7 @@ async function show(text: string, options: ShowOptions, command: Command): Promi
 /** Options that make no sense without each other. */
 function checkTogether(options: ShowOptions, command: Command): void {
   const { car, storeEnergy, storePower, format } = options;
-  if (format !== 'csv') refuseIdleOut(options, command, "add '--format csv'");
+  if (format !== 'csv') refuseIdleOutDialect(command, options, "add '--format csv'");
   if ((storeEnergy === undefined) !== (storePower === undefined)) {
     command.error(
       "error: '--store-energy' and '--store-power' are the size of one store: give both, or neither for a table of sizes",

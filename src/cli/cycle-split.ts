@@ -1,8 +1,8 @@
 import { type Command, Option } from 'commander';
 import { throwIfAny } from '../config/problem.ts';
 import { outputPaint } from './colour.ts';
-import { cycleHelp, newCycleCommand, refuseIdleOut, takesDrivesForTable } from './cycle-command.ts';
-import { type OutDialectFlags, outDialect } from './dialect-options.ts';
+import { cycleHelp, newCycleCommand, takesDrivesForTable } from './cycle-command.ts';
+import { type OutDialectFlags, outDialect, refuseIdleOutDialect } from './dialect-options.ts';
 import { type DriveFlags, driveOptions, unusedFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
 import { tellFormulas, toldOfOutput } from './output-told.ts';
@@ -79,7 +79,7 @@ async function split(text: string, options: SplitOptions, command: Command): Pro
 
 function checkTogether(options: SplitOptions, command: Command): void {
   const { trips, longestStop, format } = options;
-  if (format !== 'csv') refuseIdleOut(options, command, "add '--format csv'");
+  if (format !== 'csv') refuseIdleOutDialect(command, options, "add '--format csv'");
   if (longestStop !== undefined && trips !== true) {
     command.error("error: '--longest-stop' is about trips: add '--trips'");
   }

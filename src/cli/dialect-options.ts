@@ -71,6 +71,16 @@ export function refuseIdleDialect(
   command.error(`error: '${given}' is about CSV, and none is written: ${cure}`);
 }
 
+/** The same for a command whose flags are those of `addOutDialectOptions`. */
+export function refuseIdleOutDialect(
+  command: Command,
+  { outDelimiter, outDecimal }: OutDialectFlags,
+  cure: string,
+): void {
+  const flags = { '--out-delimiter': outDelimiter, '--out-decimal': outDecimal };
+  refuseIdleDialect(command, flags, cure);
+}
+
 /** Reads a delimiter of an option. */
 export function delimiter(text: string): Delimiter {
   if (text === ',' || text === ';') return text;

@@ -4,7 +4,7 @@ import { newCommand } from './command.ts';
 import {
   addOutDialectOptions,
   type OutDialectFlags,
-  refuseIdleDialect,
+  refuseIdleOutDialect,
 } from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
 import { number } from './number-argument.ts';
@@ -112,11 +112,7 @@ function checkTogether(options: RunOptions, command: Command): void {
     );
   }
   if (options.format !== 'csv' && options.log === undefined) {
-    refuseIdleDialect(
-      command,
-      { '--out-delimiter': options.outDelimiter, '--out-decimal': options.outDecimal },
-      "add '--format csv' or '--log FILE'",
-    );
+    refuseIdleOutDialect(command, options, "add '--format csv' or '--log FILE'");
   }
   if (options.logStep !== undefined && options.log === undefined) {
     command.error("error: '--log-step' is about the rows of a log: add '--log FILE'");

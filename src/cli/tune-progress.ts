@@ -6,7 +6,6 @@ import { durationText } from './study-progress.ts';
 export class TuneProgressLine {
   readonly #line: ProgressLine;
   #progress: TuneProgress = { tried: 0, run: 0 };
-  #hasEnded = false;
 
   /** @param total sets of numbers that may be tried */
   constructor(total: number) {
@@ -19,8 +18,7 @@ export class TuneProgressLine {
 
   /** Takes the line off a terminal; once is enough. */
   end(): void {
-    if (!this.#hasEnded) this.#line.end();
-    this.#hasEnded = true;
+    this.#line.end();
   }
 }
 

@@ -50,7 +50,7 @@ export function entryText({ hash, state, explained, bounded }: EntryHead, result
 
 /** Reads the head of a line; undefined where it is not the line of a case. */
 export function entryHead(line: Buffer): EntryHead | undefined {
-  const found = HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH));
+  const found = headIn(line);
   if (found === null) return undefined;
   const [, hash = '', state, explained, bounded] = found;
   return {
@@ -63,8 +63,12 @@ export function entryHead(line: Buffer): EntryHead | undefined {
 
 /** Whether a line with a head is as it was written. */
 export function isUndamaged(line: Buffer): boolean {
-  const [head = '', , , , , check] = HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH)) ?? [];
+  const [head = '', , , , , check] = headIn(line) ?? [];
   return sha256(line.subarray(head.length - 1, line.length - 1)).slice(0, CHECK_DIGITS) === check;
+}
+
+function headIn(line: Buffer): RegExpExecArray | null {
+  return HEAD.exec(line.toString('latin1', 0, HEAD_LENGTH));
 }
 
 /** Whether a line has what is asked for, and no more, so that results do not hang on earlier runs. */

@@ -56,6 +56,7 @@ export async function runCases(
   pool: Workers,
   options: WorkOptions,
 ): Promise<Progress> {
+  if (indices.length === 0) return { finished: 0, failed: 0 };
   const crew = new Crew(pool, plan, folder, options);
   try {
     return await crew.run(plan, indices, journal);
