@@ -42,6 +42,14 @@ const FILES = { report: 'report.json', trials: 'evaluations.csv', made: 'made.js
 export async function tune(path: string, options: TuneOptions): Promise<void> {
   compileForManyCases();
   const loaded = await loadTune(path, options.timeLimit);
+  try {
+    await tuneLoaded(loaded, options);
+  } finally {
+    loaded.check.end();
+  }
+}
+
+async function tuneLoaded(loaded: Tune, options: TuneOptions): Promise<void> {
   for (const notice of loaded.notices) writeErr(`${printable(notice)}\n`);
   tellCleaning(loaded.drives);
   csvDialect(options);

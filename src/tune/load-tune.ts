@@ -30,10 +30,17 @@ const EVALUATIONS_PER_NUMBER = 200;
  *
  * @param path of its JSON file, or the bare name of a tune of the example set
  * @param limit longest that a plug-in may take to load [s]
+ * @returns the tune, whose check the caller ends
  * @throws InputError with every problem of it and of the files that it names
  */
 export async function loadTune(path: string, limit?: number): Promise<Tune> {
-  return tuneFrom(readDocument(shippedPath('tune', path), 'a tune file'), new PartCheck(limit));
+  const check = new PartCheck(limit);
+  try {
+    return await tuneFrom(readDocument(shippedPath('tune', path), 'a tune file'), check);
+  } catch (error) {
+    check.end();
+    throw error;
+  }
 }
 
 /**

@@ -33,6 +33,7 @@ export interface Tune {
   readonly inputs: readonly PlanInput[];
   /** What a worker makes cases from. */
   readonly sources: StudySources;
+  /** Looks at each set of numbers before it is tried; it keeps the threads of plug-ins until it is ended. */
   readonly check: PartCheck;
   /** Every file that was read, none of which an output may replace. */
   readonly files: readonly string[];
