@@ -122,7 +122,7 @@ export const tuneFile = wholeFile(
       section('How long is searched.', {
         evaluations: z.optional(
           whole(
-            'Sets of numbers that are tried, each on all cycles; 200 for each number if left out',
+            'Most sets of numbers that are tried, each on all cycles, with those of the files and those around the best; 200 for each number if left out',
             1,
             MOST_EVALUATIONS,
           ),

@@ -1,6 +1,12 @@
 import { PERCENT } from '../config/units.ts';
 import { fixed } from '../summary/numbers.ts';
-import type { BeforeAfter, MoveReport, ShownFigures, TuneReport } from '../tune/report.ts';
+import type {
+  BeforeAfter,
+  MoveReport,
+  NumberReport,
+  ShownFigures,
+  TuneReport,
+} from '../tune/report.ts';
 import { printable } from './problems.ts';
 import type { Section, SectionRow } from './section.ts';
 import { valueText } from './study-names.ts';
@@ -9,6 +15,7 @@ import {
   figureText,
   figureWords,
   flatWords,
+  isLookedAround,
   limitsText,
   namesOf,
 } from './tune-words.ts';
@@ -105,22 +112,29 @@ function flatnessSection(report: TuneReport): Section {
   const { numbers } = report;
   const { step } = figureWords(report);
   const names = namesOf(numbers);
-  const move = (moved: readonly MoveReport[], wanted: MoveReport['direction']) => {
-    const one = moved.find(({ direction }) => direction === wanted);
-    return one === undefined ? 'at bound' : lossText(one, decimalsOf(report));
+  const move = (number: NumberReport, wanted: MoveReport['direction']) => {
+    const one = number.moved.find(({ direction }) => direction === wanted);
+    if (one !== undefined) return lossText(one, decimalsOf(report));
+    return number.after === number[wanted === 'down' ? 'from' : 'to'] ? 'at bound' : '–';
   };
   return {
     title: 'What hangs on each number',
     columns: ['best from', 'best to', '10 % down', '10 % up'],
-    rows: numbers.map(({ best_tenth: best, moved }, k) => [
-      names[k]!,
-      best === null ? '–' : valueText(best[0]),
-      best === null ? '–' : valueText(best[1]),
-      move(moved, 'down'),
-      move(moved, 'up'),
-    ]),
+    rows: numbers.map((number, k) => {
+      const { best_tenth: best } = number;
+      return [
+        names[k]!,
+        best === null ? '–' : valueText(best[0]),
+        best === null ? '–' : valueText(best[1]),
+        move(number, 'down'),
+        move(number, 'up'),
+      ];
+    }),
     notes: [
       `Where the number stands in the best tenth of the sets tried; and what it costs, in ${step}, to move it alone by 10 % of its range (* breaks a constraint).`,
+      ...(numbers.every(isLookedAround)
+        ? []
+        : ['– was not tried: the budget had come to its end. Allow more `budget.evaluations`.']),
       ...flatWords(report),
     ],
   };

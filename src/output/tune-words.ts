@@ -89,7 +89,7 @@ export function missWords({ constraints }: Pick<TuneReport, 'constraints'>): str
 
 /** What is to be known before the numbers are used. */
 export function warningWords(report: TuneReport): string[] {
-  const { objective, feasible } = report;
+  const { objective, feasible, search } = report;
   const warnings: string[] = [];
   if (!feasible) {
     return [
@@ -98,7 +98,11 @@ export function warningWords(report: TuneReport): string[] {
       ...searchWarnings(report),
     ];
   }
-  if (objective.gain === 0) {
+  if (search.different === 1) {
+    warnings.push(
+      `Nothing was searched: the budget is ${counted(search.budget, 'set')} of numbers, and the first is that of the files.`,
+    );
+  } else if (objective.gain === 0) {
     warnings.push('Nothing better was found than the numbers of the files.');
   } else if (objective.gain < 0) {
     warnings.push('The numbers of the files are better, but break a constraint.');
@@ -123,9 +127,11 @@ function boundWarnings({ numbers }: TuneReport): string[] {
 
 function sharpWarnings({ numbers, objective }: TuneReport): string[] {
   const names = namesOf(numbers);
-  const sharp = numbers.flatMap(({ moved }, k) => {
-    const isSharp = moved.every(({ loss }) => loss !== null && loss > SHARP * objective.gain);
-    return isSharp && moved.length > 0 ? names[k]! : [];
+  const sharp = numbers.flatMap((number, k) => {
+    const isSharp = number.moved.every(
+      ({ loss }) => loss !== null && loss > SHARP * objective.gain,
+    );
+    return isSharp && isLookedAround(number) ? names[k]! : [];
   });
   if (objective.gain <= 0 || sharp.length === 0) return [];
   const each = sharp.length === 1 ? 'its range' : 'the range of each by itself';
@@ -181,12 +187,18 @@ export function namesOf(numbers: readonly NumberReport[]): readonly string[] {
   return numbers.map(({ path, kind }) => printable(isOne ? path.slice(kind.length + 1) : path));
 }
 
+/** Whether a number was moved every way that its bounds allow: the budget may have ended before. */
+export function isLookedAround({ moved, after, from, to }: NumberReport): boolean {
+  const ways = [after > from, after < to].filter((isOpen) => isOpen);
+  return moved.length === ways.length;
+}
+
 /** Which numbers hardly matter. */
 export function flatWords(report: TuneReport): string[] {
   const names = namesOf(report.numbers);
-  const flat = report.numbers.flatMap(({ moved }, k) => {
-    const isFlat = moved.every(({ loss }) => loss !== null && loss < hardly(report));
-    return isFlat ? names[k]! : [];
+  const flat = report.numbers.flatMap((number, k) => {
+    const isFlat = number.moved.every(({ loss }) => loss !== null && loss < hardly(report));
+    return isFlat && isLookedAround(number) ? names[k]! : [];
   });
   if (flat.length === 0) return [];
   const { step } = figureWords(report);

@@ -13,7 +13,7 @@ const BEST = 0.1;
 /** The best set of numbers, and those around it. */
 export interface Surroundings {
   readonly best: Trial;
-  /** For each number, moved by itself. */
+  /** For each number, moved by itself; without a move that the budget did not reach. */
   readonly moved: readonly (readonly MoveReport[])[];
   /** Sets of numbers that were looked at. */
   readonly looked: number;
@@ -21,13 +21,14 @@ export interface Surroundings {
 
 /**
  * Looks around the best set of numbers: each moved by itself, down and up. Should one of these be
- * better still, it becomes the best, and is looked around in turn.
+ * better still, it becomes the best, and is looked around in turn, as far as the budget reaches.
  *
  * @param trials
  * @param numbers
  * @param from the best that the search found
  * @param rules by which the search compared
  * @param objective what they are tuned for
+ * @param budget most different sets of numbers, those that were tried before among them
  */
 export async function lookAround(
   trials: Trials,
@@ -35,15 +36,17 @@ export async function lookAround(
   from: Trial,
   rules: FeasibilityRules,
   objective: Objective,
+  budget: number,
 ): Promise<Surroundings> {
   let best = from;
   for (let looked = 0; ; ) {
     const centre: Point = numbers.map((number, k) => shareOf(number, best.values[k]!));
-    const moves = neighbours(centre, MOVE).map((move) => ({
+    const all = neighbours(centre, MOVE).map((move) => ({
       ...move,
       // The others stay as they are to the last digit.
       values: best.values.with(move.dimension, valuesAt(numbers, move.point)[move.dimension]!),
     }));
+    const moves = trials.within(budget, all);
     const tried = await trials.of(moves.map(({ values }) => values));
     looked += tried.length;
     const better = rules.best([best, ...tried]);

@@ -53,7 +53,7 @@ export interface NumberReport extends BeforeAfter<number> {
   readonly at_bound: 'from' | 'to' | null;
   /** Lowest and highest value among the best tenth of the sets of numbers that hold all constraints */
   readonly best_tenth: readonly [number, number] | null;
-  /** What it costs to move this number alone by a tenth of its range */
+  /** What it costs to move this number alone by a tenth of its range; none beyond its bounds or the budget */
   readonly moved: readonly MoveReport[];
 }
 
@@ -92,11 +92,11 @@ export interface ConstraintReport extends BeforeAfter<Standing> {
 /** How the numbers were found. */
 export interface SearchReport {
   readonly seed: number;
-  /** Sets of numbers that might be tried */
+  /** Different sets of numbers that might be tried */
   readonly budget: number;
-  /** Sets of numbers that were tried, one that came again among them */
+  /** Sets of numbers that the search tried, one that came again among them */
   readonly evaluations: number;
-  /** Sets of numbers around the best that were looked at besides */
+  /** Sets of numbers around the best that were looked at besides, one that was known among them */
   readonly around: number;
   /** Different sets of numbers, and what became of them */
   readonly different: number;

@@ -66,7 +66,8 @@ export async function runTune(
   };
   const found = await optimise(evaluate, {
     start: numbers.map((number) => shareOf(number, number.start)),
-    evaluations,
+    // Each number is moved both ways once the best is there.
+    evaluations: Math.max(1, evaluations - 2 * numbers.length),
     seed,
     finest: FINEST_STEP,
   });
@@ -80,6 +81,7 @@ export async function runTune(
     isBetter ? searched : start,
     rules,
     objective,
+    evaluations,
   );
   const { best } = surroundings;
   const heldBack = {

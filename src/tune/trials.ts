@@ -129,6 +129,16 @@ export class Trials {
     return [...this.#known.values()];
   }
 
+  /**
+   * Of some sets of numbers those that a budget reaches, in their order: what was tried before costs
+   * nothing.
+   * @param budget most different sets, those that were tried before among them
+   */
+  within<Set extends Pick<Trial, 'values'>>(budget: number, sets: readonly Set[]): readonly Set[] {
+    let left = budget - this.#known.size;
+    return sets.filter(({ values }) => this.#known.has(keyOf(values)) || left-- > 0);
+  }
+
   /** Tries sets of numbers, those that are new. */
   async of(sets: readonly (readonly number[])[]): Promise<Trial[]> {
     const fresh = new Map(

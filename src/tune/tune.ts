@@ -27,7 +27,7 @@ export interface Tune {
   readonly numbers: readonly TunedNumber[];
   readonly objective: TuneFile['objective'];
   readonly constraints: readonly Gate[];
-  /** Sets of numbers that are tried at most, the search around the best among them */
+  /** Different sets of numbers that are tried at most, all told: the start and those around the best, too */
   readonly evaluations: number;
   readonly seed: number;
   readonly inputs: readonly PlanInput[];

@@ -206,6 +206,25 @@ describe('a tune for people', () => {
     );
   });
 
+  it('says nothing of moves that the budget did not reach, nor takes them for moves at a bound', () => {
+    const [down] = NUMBER.moved.map((move) => ({ ...move, loss: 0.01 }));
+    const half = { ...REPORT, numbers: [{ ...NUMBER, moved: [down!] }] };
+    expect(flatWords(half)).toEqual([]);
+    const table = tuneTable(half, plainPaint);
+    expect(table).toMatch(/floor_pct +12 +14 +0\.01 +–\n/);
+    expect(table).toContain('– was not tried: the budget had come to its end.');
+    const bound = { ...NUMBER, after: 50, moved: [down!] };
+    const whole = { ...REPORT, numbers: [bound] };
+    expect(flatWords(whole)).toHaveLength(1);
+    expect(tuneTable(whole, plainPaint)).toMatch(/floor_pct +12 +14 +0\.01 +at bound\n/);
+    expect(tuneTable(whole, plainPaint)).not.toContain('not tried');
+    const sharp = { ...REPORT, numbers: [{ ...NUMBER, moved: [{ ...down!, loss: 1.5 }] }] };
+    expect(warningWords(sharp)).toEqual([]);
+    const one = { ...REPORT.search, budget: 1, different: 1 };
+    const alone = { ...REPORT, search: one, objective: { ...REPORT.objective, gain: 0 } };
+    expect(warningWords(alone)[0]).toMatch(/^Nothing was searched: the budget is 1 set of numbers,/);
+  });
+
   it('shows every figure of it in 80 columns', () => {
     const table = tuneTable(REPORT, plainPaint);
     const row = (words: string) => table.split('\n').find((line) => line.startsWith(`  ${words}`));

@@ -20,6 +20,22 @@ describe('a tune that is run', () => {
     }
   });
 
+  it('tries no more sets of numbers than it is allowed, all told', async () => {
+    const tried = async (evaluations: number) => {
+      const { report, trials } = await tunedBy({ ...SMALL, budget: { evaluations, seed: 1 } });
+      expect(trials.length).toBeLessThanOrEqual(evaluations);
+      const moved = report.numbers.map(({ moved }) => moved.length);
+      return { values: trials.map(({ values }) => values), moved };
+    };
+    const start = [15, 20];
+    expect(await tried(1)).toEqual({ values: [start], moved: [0, 0] });
+    // A tenth of the range 5 to 40 is 3.5, of 5 to 80 it is 7.5.
+    expect((await tried(3)).values).toEqual([start, [7.5, 20], [22.5, 20]]);
+    for (const evaluations of [5, 12, 40, 90]) {
+      expect((await tried(evaluations)).values[0]).toEqual(start);
+    }
+  });
+
   it('beats a grid of as many sets of numbers', async () => {
     const tune = await tuneOf({ ...SMALL, cycles: [HILLS, STOPS] });
     // 7 × 7 sets, both bounds among them; the search gets no more than as many, all told.
