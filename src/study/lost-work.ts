@@ -13,13 +13,16 @@ export function endOf(message: string): Problem {
 
 /**
  * A case that is still at work when its time is over.
- * @param limit [s]
+ * @param limit longest that it might take [s]
+ * @param alone the same with a core to itself, as the user gave it [s]
  */
-export function tooLong(limit: number): Problem {
+export function tooLong(limit: number, alone: number): Problem {
+  const shared =
+    limit === alone ? '' : `, which stand for ${alone} s where a case has a core to itself`;
   return {
     code: 'too-long',
     file: 'the case',
-    found: `no result after ${limit} s`,
+    found: `no result after ${Number(limit.toFixed(1))} s${shared}`,
     expected: 'a case that ends within `--time-limit`',
     hint: 'does a plug-in go round for ever? If the cycle is only long, allow more: `--time-limit SECONDS`',
   };

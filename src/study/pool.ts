@@ -38,6 +38,8 @@ export class WorkerPool {
   /** How many there are at most */
   readonly jobs: number;
   /** Longest that one case may take with a core to itself [s] */
+  readonly alone: number;
+  /** Longest that one case may take here [s] */
   readonly limit: number;
   readonly #pool: Piscina;
   readonly #stop: Int32Array;
@@ -48,21 +50,22 @@ export class WorkerPool {
     stop: Int32Array,
     loaded: Loaded,
     jobs: number,
-    limit: number,
+    alone: number,
   ) {
     this.#pool = pool;
     this.#stop = stop;
     this.#loaded = loaded;
     this.jobs = jobs;
-    this.limit = limit;
+    this.alone = alone;
+    this.limit = sharedLimit(alone, jobs, availableParallelism());
   }
 
   /**
    * Has the first threads load, which they do while the caller plans what they will run.
    * @param jobs how many there are at most
-   * @param limit longest that one case may take with a core to itself [s]
+   * @param alone longest that one case may take with a core to itself [s]
    */
-  static async start(jobs: number, limit: number): Promise<WorkerPool> {
+  static async start(jobs: number, alone: number): Promise<WorkerPool> {
     const filename = join(packageRoot(), 'dist', 'study-worker.js');
     if (!existsSync(filename)) throw new DefectError(`no ${filename}: reinstall the package`);
     const stop = sharedNumber(0);
@@ -83,17 +86,14 @@ export class WorkerPool {
     });
     // A worker that cannot even start: without an end, what waits for it would wait for ever.
     pool.on('error', () => pool.destroy());
-    return new WorkerPool(pool, stop, loaded, jobs, limit);
+    return new WorkerPool(pool, stop, loaded, jobs, alone);
   }
 
   /** Runs a chunk on the next free worker. */
   async run(part: Pick<Chunk, 'setup' | 'cases' | 'bounds'>): Promise<ChunkEnd> {
     const at = sharedNumber(NO_CASE);
     const ending = new AbortController();
-    const clock = new CaseClock(
-      sharedLimit(this.limit, this.jobs, availableParallelism()),
-      performance.now(),
-    );
+    const clock = new CaseClock(this.limit, performance.now());
     let late: number | undefined;
     const look = setInterval(() => {
       const now = Atomics.load(at, 0);

@@ -66,7 +66,7 @@ export async function runCases(
 }
 
 /** What a crew needs of a pool. */
-export type Workers = Pick<WorkerPool, 'jobs' | 'limit' | 'run' | 'stop' | 'end'>;
+export type Workers = Pick<WorkerPool, 'jobs' | 'limit' | 'alone' | 'run' | 'stop' | 'end'>;
 
 /** Where the cases of a batch come from, by their indices. */
 export type CaseSource = Pick<Plan, 'caseAt' | 'outputs'>;
@@ -126,8 +126,7 @@ class Work {
   readonly #plan: CaseSource;
   readonly #indices: readonly number[];
   readonly #journal: Journal;
-  /** Longest that one case may take [s] */
-  readonly #limit: number;
+  readonly #pool: Pick<Workers, 'limit' | 'alone'>;
   readonly #options: WorkOptions;
   readonly #size: ChunkSize;
   readonly #bounds = new KnownBounds();
@@ -147,15 +146,15 @@ class Work {
     plan: CaseSource,
     indices: readonly number[],
     journal: Journal,
-    { jobs, limit }: Pick<Workers, 'jobs' | 'limit'>,
+    pool: Pick<Workers, 'jobs' | 'limit' | 'alone'>,
     options: WorkOptions,
   ) {
     this.#plan = plan;
     this.#indices = indices;
     this.#journal = journal;
-    this.#limit = limit;
+    this.#pool = pool;
     this.#options = options;
-    this.#size = new ChunkSize(jobs);
+    this.#size = new ChunkSize(pool.jobs);
   }
 
   get progress(): Progress {
@@ -223,7 +222,8 @@ class Work {
   }
 
   async #giveUp(planned: PlannedCase, { why, message }: ChunkEnd & { kind: 'lost' }) {
-    const problem = why === 'late' ? tooLong(this.#limit) : endOf(message);
+    const { limit, alone } = this.#pool;
+    const problem = why === 'late' ? tooLong(limit, alone) : endOf(message);
     const error = inputFailure([problem]);
     const { line } = failedCase(planned, this.#plan.outputs, error);
     const failure = { names: planned.names, error };

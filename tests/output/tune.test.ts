@@ -222,7 +222,9 @@ describe('a tune for people', () => {
     expect(warningWords(sharp)).toEqual([]);
     const one = { ...REPORT.search, budget: 1, different: 1 };
     const alone = { ...REPORT, search: one, objective: { ...REPORT.objective, gain: 0 } };
-    expect(warningWords(alone)[0]).toMatch(/^Nothing was searched: the budget is 1 set of numbers,/);
+    expect(warningWords(alone)[0]).toMatch(
+      /^Nothing was searched: the budget is 1 set of numbers,/,
+    );
   });
 
   it('shows every figure of it in 80 columns', () => {

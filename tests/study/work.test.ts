@@ -9,14 +9,15 @@ import { folderWith, problemsOf } from '../config/drafts.ts';
 import { ONE, planOf } from './planned.ts';
 
 /** Works off a study of two cycles with a pool whose every chunk ends in the same way. */
-async function workWith(end: ChunkEnd) {
+async function workWith(end: ChunkEnd, limit = 7) {
   const plan = await planOf({ ...ONE, cycles: ['udds', 'nycc'] });
   const folder = folderWith({});
   const journal = await Journal.open(folder);
   onTestFinished(() => journal.close());
   const pool: Workers = {
     jobs: 1,
-    limit: 7,
+    limit,
+    alone: 7,
     run: async () => end,
     stop: () => undefined,
     end: async () => undefined,
@@ -49,7 +50,15 @@ describe('work whose workers are lost', () => {
     const { work, records } = await workWith({ ...LOST, at: 0, why: 'late' });
     expect(await work).toMatchObject({ finished: 2, failed: 2 });
     expect(records().map(({ state, error }) => [state, error.kind, error.message])).toEqual(
-      Array(2).fill(['failed', 'input', expect.stringContaining('no result after 7 s')]),
+      Array(2).fill(['failed', 'input', expect.stringContaining('no result after 7 s, expected')]),
+    );
+  });
+
+  it('tells the time that a late case really had, where it shared a core with others', async () => {
+    const { work, records } = await workWith({ ...LOST, at: 0, why: 'late' }, 70 / 3);
+    await work;
+    expect(records()[0].error.message).toContain(
+      'no result after 23.3 s, which stand for 7 s where a case has a core to itself',
     );
   });
 });
