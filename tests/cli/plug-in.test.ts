@@ -2,6 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { type Done, spinledger, temporaryFolder } from './program.ts';
+import { start } from './studies.ts';
 
 /** Runs a slow city cycle with a plug-in that has this source. */
 function runWith(status: number, source: string): Done {
@@ -32,6 +33,19 @@ describe('a plug-in that acts behind the back of the program', () => {
     expect(stderr).toContain('the process: found Error: later');
     expect(stderr).not.toMatch(/^\s+at /m);
   });
+
+  it.each(['run', 'bound'])(
+    'does not keep %s from its end by what it leaves running',
+    async (command) => {
+      const folder = temporaryFolder();
+      const source = 'setInterval(() => {}, 1000);\nexport default () => ({ decide() {} });';
+      writeFileSync(join(folder, 'mine.mjs'), source);
+      const file = join(folder, 'mine.json');
+      writeFileSync(file, '{ "name": "mine", "plugin": { "module": "./mine.mjs" } }');
+      const { end } = start([command, '--cycle', 'udds[0..60]', '--strategy', file]);
+      expect(await end).toMatchObject({ status: 0, signal: null });
+    },
+  );
 
   it('does not print into the results, by whatever way', () => {
     const source = `
