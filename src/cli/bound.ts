@@ -60,10 +60,16 @@ Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 130, 143 i
       }
       await inThread(
         async (told) => (await import('./bound-case.ts')).boundOneCase(options, told),
-        { progress: progressWords, interrupted: 'no bound was found yet, and nothing is kept' },
+        SEARCH_WORDS,
       );
     });
 }
+
+/** What is told while a bound is searched. */
+export const SEARCH_WORDS = {
+  progress: progressWords,
+  interrupted: 'no bound was found yet, and nothing is kept',
+};
 
 /**
  * How far the search of a bound is, in one line.

@@ -24,7 +24,10 @@ export const STATUS = {
  */
 export function exitStatus(error: unknown): number {
   if (error instanceof ClosedPipe) return STATUS.done;
-  if (error instanceof Interrupted) return error.status;
+  if (error instanceof Interrupted) {
+    writeErr(`${error.message}\n`);
+    return error.status;
+  }
   if (error instanceof CommanderError) {
     // Its message has been printed; status 0 is that of `--help` and `--version`.
     return error.exitCode === 0 ? STATUS.done : STATUS.input;

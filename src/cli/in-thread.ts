@@ -1,10 +1,12 @@
 import { isMainThread, parentPort, Worker } from 'node:worker_threads';
 import { Interruption } from './interruption.ts';
 import { ProgressLine } from './progress-line.ts';
-import { writeErr } from './streams.ts';
 
-/** Told now and then how much of long work is done, from 0 to 1. */
-export type Progress = (share: number) => void;
+/**
+ * Told now and then how much of long work is done, from 0 to 1; then, where files are written, that it
+ * is at that, and is not to be ended half-way.
+ */
+export type Progress = (done: number | 'writing') => void;
 
 /** What is told of the work meanwhile. */
 export interface Words {
@@ -25,25 +27,30 @@ export async function inThread(
   work: (told: Progress) => Promise<void>,
   { progress, interrupted }: Words,
 ): Promise<void> {
-  if (!isMainThread) return work((share) => parentPort?.postMessage(share));
+  if (!isMainThread) return work((now) => parentPort?.postMessage(now));
   const interruption = new Interruption();
   let done = 0;
+  let isWriting = false;
+  let isEnded = false;
   const line = new ProgressLine((elapsed) => progress(done, elapsed));
   // The bundle is one file, and its main function takes the arguments of the thread.
   const thread = new Worker(new URL(import.meta.url), { argv: process.argv.slice(2) });
-  thread.on('message', (share: number) => {
-    done = share;
+  thread.on('message', (now: Parameters<Progress>[0]) => {
+    if (now === 'writing') isWriting = true;
+    else done = now;
     // What the thread prints now must not come behind the line.
-    if (share === 1) line.end();
+    if (done === 1) line.end();
   });
-  interruption.signal.addEventListener('abort', () => void thread.terminate());
+  interruption.signal.addEventListener('abort', () => {
+    if (isWriting) return;
+    isEnded = true;
+    void thread.terminate();
+  });
   try {
     const status = await new Promise<number>((resolve, reject) => {
       thread.once('exit', resolve).once('error', reject);
     });
-    line.end();
-    if (interruption.signal.aborted) writeErr(`interrupted: ${interrupted}\n`);
-    interruption.throwIfAny();
+    if (isEnded) interruption.throwIfAny(interrupted);
     process.exitCode = status;
   } finally {
     line.end();

@@ -1,10 +1,10 @@
 import { twoTurns } from '../study/event-loop.ts';
-import { Interrupted } from './interrupted.ts';
+import { type EndSignal, Interrupted } from './interrupted.ts';
 
 /** Turns the signals that would end the process at once into one that long work can listen to. */
 export class Interruption {
   readonly #controller = new AbortController();
-  #caught: 'SIGINT' | 'SIGTERM' | undefined;
+  #caught: EndSignal | undefined;
   readonly #note = (signal: NodeJS.Signals) => {
     this.#caught ??= signal === 'SIGTERM' ? 'SIGTERM' : 'SIGINT';
     this.#controller.abort();
@@ -20,16 +20,20 @@ export class Interruption {
 
   /**
    * Lets signals come that wait for the event loop.
+   * @param left what is left of the work if it ends here, in words
    * @throws Interrupted if one has come
    */
-  async heed(): Promise<void> {
+  async heed(left: string): Promise<void> {
     await twoTurns();
-    this.throwIfAny();
+    this.throwIfAny(left);
   }
 
-  /** @throws Interrupted if a signal has come */
-  throwIfAny(): void {
-    if (this.#caught !== undefined) throw new Interrupted(this.#caught);
+  /**
+   * @param left what is left of the work if it ends here, in words
+   * @throws Interrupted if a signal has come
+   */
+  throwIfAny(left: string): void {
+    if (this.#caught !== undefined) throw new Interrupted(this.#caught, left);
   }
 
   /** Leaves signals to the system again. */

@@ -12,10 +12,12 @@ import { summariseLoaded } from '../summary/loaded-summary.ts';
 import { fixed } from '../summary/numbers.ts';
 import type { Summary } from '../summary/summary.ts';
 import { outputPaint } from './colour.ts';
+import { compileForSearch } from './compiling.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { tellDefaults } from './defaults-told.ts';
 import { outDialect } from './dialect-options.ts';
 import { driveOptions, unusedFlags } from './drive-options.ts';
+import type { Progress } from './in-thread.ts';
 import { tellFormulas, toldOfOutput } from './output-told.ts';
 import type { RunOptions } from './run.ts';
 import { refuseToReplace } from './same-file.ts';
@@ -25,10 +27,13 @@ import { writeWhole } from './whole-file.ts';
 
 /**
  * Loads a case, runs it, and writes its log and its summary.
+ * @param options
+ * @param told how far the search of its bound is, and when files are written
  * @throws InputError for an input or a place to write that cannot be used, TraceNotFollowed when all
  *   is written but too much is missing
  */
-export async function runOneCase(options: RunOptions): Promise<void> {
+export async function runOneCase(options: RunOptions, told?: Progress): Promise<void> {
+  if (options.bound) compileForSearch();
   const dialect = outDialect(options);
   const paths = {
     car: options.car ?? EXAMPLE.car,
@@ -60,13 +65,14 @@ export async function runOneCase(options: RunOptions): Promise<void> {
     : undefined;
   const plain = summariseLoaded(loaded, result, waterfall);
   const bounded = options.bound
-    ? (await import('../optimum/bound-case.ts')).boundOfCase(subject, result, plain)
+    ? (await import('../optimum/bound-case.ts')).boundOfCase(subject, result, plain, told)
     : undefined;
   const summary = bounded ?? plain;
 
   if (options.log !== undefined) {
     const fill = (write: (text: string) => void) =>
       writeLog(subject, result, write, options.logStep, dialect);
+    told?.('writing');
     if (options.log === '-') fill(writeOut);
     else await writeWhole(options.log, fill);
   }

@@ -1,5 +1,6 @@
 import { type Command, Option } from 'commander';
 import { EXAMPLE } from '../config/shipped.ts';
+import { SEARCH_WORDS } from './bound.ts';
 import { newCommand } from './command.ts';
 import {
   addOutDialectOptions,
@@ -7,6 +8,7 @@ import {
   refuseIdleOutDialect,
 } from './dialect-options.ts';
 import { addDriveOptions, checkDriveFlags, type DriveFlags } from './drive-options.ts';
+import { inThread, type Progress } from './in-thread.ts';
 import { number } from './number-argument.ts';
 
 const FORMATS = ['table', 'json', 'csv', 'markdown', 'none'] as const;
@@ -84,12 +86,14 @@ the log and \`--format csv\` have commas and decimal points unless \`--out-delim
 commas. Names stand there as they are.
 
 Exit status: 0 done; 1 a defect of the program; 2 bad usage or input; 4 done and written, but the
-trace was not followed within the tolerance; 130 interrupted.`,
+trace was not followed within the tolerance; 130, 143 interrupted.`,
     )
     .action(async (options: RunOptions, command: Command) => {
       checkTogether(options, command);
       // What only a run needs is loaded here, so that `--help` is quick.
-      await (await import('./run-case.ts')).runOneCase(options);
+      const run = async (told?: Progress) =>
+        (await import('./run-case.ts')).runOneCase(options, told);
+      await (options.bound ? inThread(run, SEARCH_WORDS) : run());
     });
 }
 

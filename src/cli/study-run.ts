@@ -79,7 +79,7 @@ async function runIn(
   const work = new StudyWork(folder, plan, shard, journal, options);
   try {
     await work.run(pool, interruption.signal);
-    interruption.throwIfAny();
+    interruption.throwIfAny(work.soFar);
     const results: StudyResults = {
       records: () => recordsOf(plan, shard, journal),
       shape: shapeOf(plan),
@@ -96,10 +96,10 @@ async function runIn(
     };
     const outcome = await writeResults(folder, results, options.tolerance, made);
     work.tellEnd();
-    await printStudy(options, results, outcome, () => interruption.heed());
+    await printStudy(options, results, outcome, () => interruption.heed(work.soFar));
     holdOutcome(outcome, options);
   } catch (error) {
-    if (error instanceof Interrupted) work.tellInterrupted();
+    if (error instanceof Interrupted) throw new Interrupted(error.signal, work.soFar);
     throw error;
   } finally {
     await journal.close();

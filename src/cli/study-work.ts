@@ -108,11 +108,6 @@ export class StudyWork {
     writeErr(`${run}${where}\n`);
   }
 
-  /** Says where it stands when it is ended from outside. */
-  tellInterrupted(): void {
-    writeErr(`interrupted: ${this.#soFar()}\n`);
-  }
-
   /** What may surprise whoever runs a study again. */
   #tellBeginning(): void {
     const { damaged, path } = this.#journal;
@@ -133,11 +128,12 @@ export class StudyWork {
     const { car, store, strategy, cycle } = names;
     const which = printable([car, store, strategy, cycle].join(', '));
     const why = `${error.kind}: ${printable(error.message)}`;
-    const message = `stopped at ${which}\n  ${why}\n${this.#soFar()}`;
+    const message = `stopped at ${which}\n  ${why}\n${this.soFar}`;
     return new CasesFailed(message, error.kind === 'defect');
   }
 
-  #soFar(): string {
+  /** Where it stands when it is ended, in words. */
+  get soFar(): string {
     const { out } = this.#options;
     const { finished, failed } = this.#progress;
     const done = this.#taken + finished;

@@ -19,6 +19,7 @@ import { tunedFile } from '../tune/tuned-file.ts';
 import { compileForManyCases } from './compiling.ts';
 import { tellCleaning } from './cycle-inputs.ts';
 import { GatesNotHeld } from './gates-not-held.ts';
+import { Interrupted } from './interrupted.ts';
 import { Interruption } from './interruption.ts';
 import { isOneOf } from './same-file.ts';
 import { writeErr } from './streams.ts';
@@ -44,6 +45,9 @@ export async function tune(path: string, options: TuneOptions): Promise<void> {
   const loaded = await loadTune(path, options.timeLimit);
   try {
     await tuneLoaded(loaded, options);
+  } catch (error) {
+    if (error instanceof Interrupted) throw new Interrupted(error.signal, keptWords(options.out));
+    throw error;
   } finally {
     loaded.check.end();
   }
@@ -125,14 +129,7 @@ async function searched(
     const tuned = await runTune(loaded, { crew, journal, signal }, (now) => progress.update(now));
     return { tuned, taken };
   } catch (error) {
-    if (!(error instanceof Stopped)) throw error;
-    progress.end();
-    const kept =
-      out === undefined
-        ? 'nothing is kept without `--out FOLDER`'
-        : `what is finished is kept in ${printable(out)}; the same command goes on from there`;
-    writeErr(`interrupted: ${kept}\n`);
-    interruption.throwIfAny();
+    if (error instanceof Stopped) interruption.throwIfAny(keptWords(out));
     throw error;
   } finally {
     progress.end();
@@ -141,6 +138,12 @@ async function searched(
     await journal.close();
     interruption.end();
   }
+}
+
+/** What is left of a tune that is ended, in words. */
+function keptWords(out: string | undefined): string {
+  if (out === undefined) return 'nothing is kept without `--out FOLDER`';
+  return `what is finished is kept in ${printable(out)}; the same command goes on from there`;
 }
 
 /** Results of another search, or of an earlier one, must not look like those of this one. */

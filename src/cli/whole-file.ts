@@ -12,6 +12,7 @@ import {
 } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
+import { printable } from '../output/problems.ts';
 import { Interruption } from './interruption.ts';
 import { write } from './streams.ts';
 import { writeProblem } from './write-problem.ts';
@@ -44,7 +45,7 @@ export async function writeWhole(path: string, fill: Fill): Promise<void> {
     `.${basename(target)}.${randomBytes(4).toString('hex')}.tmp`,
   );
   const interruption = new Interruption();
-  const heed = () => interruption.heed();
+  const heed = () => interruption.heed(`${printable(path)} is not written`);
   try {
     await fillFile(temporary, path, existing, fill, heed);
     await heed();

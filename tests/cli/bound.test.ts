@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
-import { spinledger, temporaryFolder } from './program.ts';
+import { filesUnder, spinledger, temporaryFolder } from './program.ts';
 import { start } from './studies.ts';
 
 /** A short drive, so that a bound takes no time: half of a town cycle. */
@@ -98,12 +98,13 @@ describe('run --bound', () => {
   });
 
   it.each([
-    ['SIGINT', 130],
-    ['SIGTERM', 143],
+    ['bound', 'SIGINT', 130],
+    ['bound', 'SIGTERM', 143],
+    ['run --bound', 'SIGINT', 130],
   ] as const)(
-    'says one line and ends at once when it is interrupted by %s',
-    async (signal, status) => {
-      const running = start(['bound', '--cycle', 'wltc-class3b']);
+    'says one line and ends at once when it is interrupted: %s by %s',
+    async (command, signal, status) => {
+      const running = start([...command.split(' '), '--cycle', 'wltc-class3b']);
       // The inputs are told before the search begins, which takes seconds.
       await once(running.process.stderr!, 'data');
       running.process.kill(signal);
@@ -114,6 +115,18 @@ describe('run --bound', () => {
       ]);
     },
   );
+
+  it('writes a log that it has begun to its end, whatever signal comes', async () => {
+    const folder = temporaryFolder();
+    const log = join(folder, 'log.csv');
+    const running = start(['run', '--bound', ...SHORT, '--log', log, '--log-step', '0.001']);
+    while (filesUnder(folder).length === 0 && running.process.exitCode === null) {
+      await new Promise((resolve) => setTimeout(resolve, 2));
+    }
+    running.process.kill('SIGINT');
+    expect(await running.end).toMatchObject({ status: 0, signal: null });
+    expect(filesUnder(folder)).toEqual(['log.csv']);
+  });
 
   it('ends with the status of an input that cannot be used, and of a plug-in that ends it', () => {
     expect(spinledger(2, ['bound', '--cycle', 'nope']).stderr).toContain('found no cycle');

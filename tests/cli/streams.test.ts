@@ -97,8 +97,12 @@ describe('an interrupted log', () => {
         stdio: ['ignore', 'pipe', 'pipe'],
       });
       let output = '';
+      let told = '';
       child.stdout.on('data', (data) => {
         output += data;
+      });
+      child.stderr.on('data', (data) => {
+        told += data;
       });
       const ended = new Promise((resolve) => child.on('close', resolve));
       while (filesUnder(folder).length === 1 && child.exitCode === null) await pause(2);
@@ -107,6 +111,7 @@ describe('an interrupted log', () => {
       expect(await ended).toBe(signal === 'SIGINT' ? 130 : 143);
       expect(filesUnder(folder)).toEqual(['log.csv']);
       expect(output).toBe('');
+      expect(told).toMatch(/\ninterrupted: log\.csv is not written\n$/);
     },
   );
 });
