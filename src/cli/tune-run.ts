@@ -1,4 +1,4 @@
-import { accessSync, constants, rmSync, statSync } from 'node:fs';
+import { accessSync, constants, existsSync, rmSync, statSync } from 'node:fs';
 import { hostname } from 'node:os';
 import { dirname, join } from 'node:path';
 import { InputError } from '../config/problem.ts';
@@ -93,15 +93,26 @@ async function tuneIn(folder: string, loaded: Tune, options: TuneOptions): Promi
   }
   const sets = counted(report.search.different, 'set');
   const kept = taken ? ', others taken from before' : '';
-  writeErr(`${sets} of numbers; ${counted(run, 'case')} run in ${durationText(seconds)}${kept}\n`);
+  writeErr(
+    `${sets} of numbers; ${counted(run, 'case')} run in ${durationText(seconds)}${kept}${whereWords(options, report.feasible)}\n`,
+  );
   await printTune(report, options);
   if (report.feasible) return;
+  const isThere = options.write !== undefined && existsSync(options.write);
+  const left = isThere ? `, and ${printable(options.write)} is left as it was` : '';
   throw new GatesNotHeld(
     [
-      'no numbers were found within the bounds that hold all constraints, so there is no tuned file; of the set that comes nearest:',
+      `no numbers were found within the bounds that hold all constraints, so there is no tuned file${left}; of the set that comes nearest:`,
       ...missWords(report),
     ].join('\n  '),
   );
+}
+
+/** Where what came of a tune is to be found, in words. */
+function whereWords({ out, write }: TuneOptions, isFeasible: boolean): string {
+  const results = out === undefined ? '' : `; results in ${printable(out)}`;
+  const tuned = write === undefined || !isFeasible ? '' : `; tuned file ${printable(write)}`;
+  return results + tuned;
 }
 
 /** Runs the search, with all that may end it. */

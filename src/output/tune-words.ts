@@ -51,6 +51,7 @@ export function gainWords(report: TuneReport): string[] {
   const { words, unit, step } = figureWords(report);
   const decimals = decimalsOf(report);
   const one = (where: string, { before, after, gain }: Gain) => {
+    if (gain === 0) return `${where}: ${fixed(before, decimals)} ${unit} before and after.`;
     const by = `${fixed(Math.abs(gain), decimals)} ${step} ${gain < 0 ? 'worse' : 'better'}`;
     return `${where}: ${fixed(before, decimals)} ${unit} before, ${fixed(after, decimals)} ${unit} after: ${by}.`;
   };

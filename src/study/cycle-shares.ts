@@ -24,7 +24,7 @@ export function cycleSharesOf(
     problems.at([...at, name], {
       code: 'unknown-cycle',
       found: shown(name),
-      expected: `the name of a cycle of this study: ${names.join(', ')}`,
+      expected: `the name of a cycle that is listed: ${names.join(', ')}`,
       ...(near === undefined ? {} : { hint: `did you mean "${near}"?` }),
     });
   }
@@ -33,7 +33,7 @@ export function cycleSharesOf(
     problems.at(at, {
       code: 'missing-key',
       found: `no share of ${missing.join(', ')}`,
-      expected: 'a share for each cycle of the study',
+      expected: 'a share for each cycle that is listed',
       hint: 'a cycle that is not to count has a share of 0',
     });
   }
@@ -41,7 +41,7 @@ export function cycleSharesOf(
   if (sum <= 0) {
     problems.at(at, {
       code: 'out-of-range',
-      found: `shares in sum ${sum}`,
+      found: `shares in sum ${sum} of ${names.join(', ')}`,
       expected: 'a share above 0 for one cycle at least',
     });
   }

@@ -160,7 +160,7 @@ function missing(
     near !== undefined
       ? `did you mean \`${near}\`?`
       : mayBeNew
-        ? `write \`${key}\` into the file, or leave that ${path.kind} out of this study: what a file leaves out would be switched on by a number in it`
+        ? `write \`${key}\` into the file, or leave that ${path.kind} out: what a file leaves out would be switched on by a number in it`
         : undefined;
   return {
     ...fault,

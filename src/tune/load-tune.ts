@@ -61,6 +61,7 @@ export async function tuneFrom(document: JsonDocument, check = new PartCheck()):
   }
   const tuned = await listTuned(file, lists, problems);
   const heldBack = await listHeldBack(file, lists, problems);
+  notices.push(...overlapWords(tuned, heldBack));
   const cycles = cyclesOf(file, tuned, heldBack, problems);
   const numbers = numbersOf(file.vary ?? [], lists, listing);
   const constraints = gatesOf(file.constraints ?? [], tuned.map(nameOf), problems);
@@ -176,6 +177,18 @@ async function listHeldBack(
     });
   }
   return lists.cycle.parts.slice(tuned);
+}
+
+/** Another piece of a drive may be held back, but the same one driven twice is no other driving. */
+function overlapWords(tuned: readonly CyclePart[], heldBack: readonly CyclePart[]): string[] {
+  const filesOf = ({ drives }: CyclePart) => drives.map(({ file }) => file);
+  return heldBack.flatMap((held) => {
+    const files = filesOf(held);
+    const same = tuned.filter((cycle) => filesOf(cycle).some((file) => files.includes(file)));
+    if (same.length === 0) return [];
+    const names = same.map(nameOf).join(', ');
+    return `The held-back cycle ${held.name} is made from the same drive as ${names}, on which the numbers are tuned: only where it is other driving does it show what they are worth elsewhere.`;
+  });
 }
 
 /** The entries of a list as they stand in the file; those that hold values only if it is sound. */

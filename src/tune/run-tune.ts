@@ -131,7 +131,7 @@ function constraintsOf({ constraints }: Tune, start: readonly ResultRow[]) {
 
 /** What has no value with the numbers of the files could not be told to get better or worse. */
 function refuseUnjudged(tune: Tune, start: Trial, conditions: Conditions): void {
-  const file = tune.name;
+  const [file] = tune.files as [string];
   const problems: Problem[] = [];
   if (!Number.isFinite(start.figure)) {
     problems.push({

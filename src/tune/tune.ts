@@ -35,7 +35,7 @@ export interface Tune {
   readonly sources: StudySources;
   /** Looks at each set of numbers before it is tried; it keeps the threads of plug-ins until it is ended. */
   readonly check: PartCheck;
-  /** Every file that was read, none of which an output may replace. */
+  /** Every file that was read, none of which an output may replace; its own is the first. */
   readonly files: readonly string[];
   readonly drives: readonly DriveReport[];
   /** Sentences for the user. */

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { between, seeded } from '../seeded.ts';
@@ -79,7 +79,10 @@ describe('a tune on the command line', () => {
     const folder = temporaryFolder();
     const tuned = join(folder, 'better.json');
     const tune = writeTune(folder);
-    const { stdout } = spinledger(0, ['tune', tune, '--write', tuned, '--format', 'json']);
+    const out = join(folder, 'out');
+    const args = ['tune', tune, '--out', out, '--write', tuned, '--format', 'json'];
+    const { stdout, stderr } = spinledger(0, args);
+    expect(stderr).toContain(`; results in ${out}; tuned file ${tuned}\n`);
     const report = JSON.parse(stdout);
     expect(report.objective.gain).toBeGreaterThan(0);
     for (const { cycle, after } of report.cycles) {
@@ -114,13 +117,16 @@ describe('a tune on the command line', () => {
     const limit = { name: 'no starts', figure: 'counts_engine_starts', at_most: 0 };
     const args = [writeTune(folder, { constraints: [limit] }), '--out', out];
     const written = join(folder, 'better.json');
+    writeFileSync(written, 'of another tune');
     const { stdout, stderr } = spinledger(3, ['tune', ...args, '--write', written]);
     expect(stdout).toContain(
       'Nothing was found: no set of numbers that was tried holds all constraints',
     );
     expect(stdout).not.toContain('better');
     expect(stderr).toMatch(/\n {2}"no starts" \(≤ 0\) is missed by \d\.\d\d: \d\.\d\d on nycc\.\n/);
-    expect(existsSync(written)).toBe(false);
+    expect(stderr).not.toContain('; tuned file');
+    expect(stderr).toContain(`no tuned file, and ${written} is left as it was;`);
+    expect(readFileSync(written, 'utf8')).toBe('of another tune');
     expect(filesUnder(out)).toEqual([
       'evaluations.csv',
       'journal.jsonl',

@@ -96,6 +96,13 @@ describe('a tune for people', () => {
     ]);
   });
 
+  it('calls nothing better that is the same', () => {
+    const same = { before: 6, after: 6, gain: 0 };
+    expect(gainWords({ ...REPORT, held_back: same })[1]).toBe(
+      'The same, on the held-back cycle: 6.00 % before and after.',
+    );
+  });
+
   it('says what got worse', () => {
     expect(gainWords({ ...REPORT, held_back: { before: 6, after: 5.5, gain: -0.5 } })[1]).toBe(
       'The same, on the held-back cycle: 6.00 % before, 5.50 % after: 0.50 points worse.',

@@ -45,6 +45,24 @@ describe('a tune', () => {
     ]);
   });
 
+  it('tells where what is held back is a drive that the numbers are tuned on', async () => {
+    const plain = { ...SMALL, cycles: ['udds', 'nycc'] };
+    const notices = async (held: string) => (await tuneOf({ ...plain, held_back: [held] })).notices;
+    expect(await notices('jc08')).toEqual([]);
+    expect(await notices('2*udds')).toEqual([
+      expect.stringMatching(/^The held-back cycle 2\*udds is made from the same drive as udds,/),
+    ]);
+  });
+
+  it('names the cycles whose shares are nothing', async () => {
+    const tune = { ...SMALL, cycles: ['udds', 'nycc'], held_back: ['jc08'] };
+    const shares = { udds: 1, nycc: 1, jc08: 0 };
+    expect(await problemOf({ ...tune, cycle_shares: shares })).toMatchObject({
+      path: 'cycle_shares',
+      found: 'shares in sum 0 of jc08',
+    });
+  });
+
   it('takes whole parts in place of their names', async () => {
     const strategy = exampleData('strategies/keep-off.json');
     const { parts } = await tuneOf({ ...SMALL, strategy });

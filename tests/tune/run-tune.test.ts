@@ -205,7 +205,7 @@ describe('a tune that is run', () => {
   it('is refused where its figures have no value to begin with', async () => {
     const text = { figure: 'saving_balance_method', at_least: 1 };
     expect(await problemsOf(tunedBy({ ...SMALL, constraints: [text] }))).toMatchObject([
-      { code: 'no-figure', path: 'constraints[0]' },
+      { code: 'no-figure', file: expect.stringMatching(/tune\.json$/), path: 'constraints[0]' },
     ]);
     const noChange = { figure: 'shortfall_energy_kJ', of: 'change_pct', over: 'each', at_most: 5 };
     // Nothing is missing before or after, which is no change.
