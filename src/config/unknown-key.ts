@@ -33,6 +33,11 @@ const UNITS = [
   's',
 ];
 
+/** The unit that a key of our files ends in; undefined for one without. */
+export function unitAtEnd(key: string): string | undefined {
+  return UNITS.find((ending) => key.endsWith(`_${ending}`));
+}
+
 /**
  * The key that was meant by an unknown one: one of the same name with another unit, or with none,
  * before one that is merely spelt alike.
@@ -46,7 +51,7 @@ export function keyMeant(
   known: readonly string[],
 ): { readonly key: string; readonly hint: string } | undefined {
   for (const candidate of known) {
-    const unit = UNITS.find((ending) => candidate.endsWith(`_${ending}`));
+    const unit = unitAtEnd(candidate);
     if (unit === undefined) continue;
     const stem = candidate.slice(0, -unit.length - 1);
     if (key === stem || key.startsWith(`${stem}_`)) {

@@ -3,8 +3,9 @@ import type { CurvePoint, NoKnee } from '../study/knee.ts';
 import type { Ranking } from '../study/ranking.ts';
 import { fixed, rounded } from '../summary/numbers.ts';
 import { printable } from './problems.ts';
+import { sizeGrid } from './size-grid.ts';
 import { differs, PARTS } from './study-labels.ts';
-import { shortNames, valueText } from './study-names.ts';
+import { shortNames, sizeText, valueText } from './study-names.ts';
 import type { StudyReport } from './study-report.ts';
 import { counted } from './study-words.ts';
 
@@ -36,7 +37,10 @@ function boundWords(ranking: Ranking, curves: readonly Curve[]): readonly string
     if (bound === null || (bound.knee.kind === 'none' && bound.knee.reason === 'few_points'))
       return [];
     return [
-      shapeWords(`${curveName(ranking, curve, ['car', 'store'])}, any strategy at its best`, bound),
+      shapeWords(`${curveName(ranking, curve, ['car', 'store'])}, any strategy at its best`, {
+        ...bound,
+        path: curve.path,
+      }),
     ];
   });
   const told = [...new Set(words)];
@@ -64,9 +68,15 @@ export function curveName(
   return where.length === 0 ? name : `${name} (${where.join(', ')})`;
 }
 
-/** The one curve that there is room to draw: the first that has a shape. */
-export function drawnCurve({ curves }: StudyReport): Curve | undefined {
-  return curves.find(
+/**
+ * The one curve that there is room to draw: the first that has a shape. A grid of two sizes shows
+ * all points of it already, unless it is of the bound.
+ */
+export function drawnCurve(report: StudyReport): Curve | undefined {
+  const grid = sizeGrid(report);
+  const isShown = grid?.over === 2 && grid.rows.length > 0;
+  if (isShown && !report.ranking.bounded) return undefined;
+  return report.curves.find(
     ({ knee }) => knee.kind !== 'none' || (knee.reason !== 'few_points' && knee.reason !== 'flat'),
   );
 }
@@ -75,35 +85,35 @@ function curveWords(ranking: Ranking, curve: Curve): string {
   return shapeWords(curveName(ranking, curve), curve);
 }
 
-function shapeWords(name: string, { knee, points }: BoundCurve): string {
+/** A curve, or that of any strategy at its best. */
+type Shape = BoundCurve & Pick<Curve, 'path'>;
+
+function shapeWords(name: string, { path, knee, points }: Shape): string {
   const first = points[0];
+  const text = ({ value }: CurvePoint) => sizeText(path, value);
   switch (knee.kind) {
     case 'none':
-      return `${name}: ${NO_KNEE[knee.reason](points)}.`;
+      return `${name}: ${NO_KNEE[knee.reason](points.map(text))}.`;
     case 'peak':
-      return `${name}: no bend before the highest saving, ${fixed(knee.at.saving_pct, 2)} % at ${valueText(knee.at.value)}; beyond it the saving falls.`;
+      return `${name}: no bend before the highest saving, ${fixed(knee.at.saving_pct, 2)} % at ${text(knee.at)}; beyond it the saving falls.`;
     case 'knee': {
       const { at, top } = knee;
-      const [start, bend, end] = [first!, at, top].map(({ value }) => valueText(value));
+      const [bend, end] = [at, top].map(text);
       const further = at === top ? '' : `, and by ${gain(at, top)} from there to ${end}`;
       const falls = top === points[points.length - 1] ? '' : '; beyond that it falls';
-      return `${name}: knee at ${bend}, saving ${fixed(at.saving_pct, 2)} %. The saving grows by ${gain(first!, at)} points from ${start} to ${bend}${further}${falls}.`;
+      return `${name}: knee at ${bend}, saving ${fixed(at.saving_pct, 2)} %. The saving grows by ${gain(first!, at)} points from ${valueText(first!.value)} to ${bend}${further}${falls}.`;
     }
   }
 }
 
-const NO_KNEE: { readonly [Reason in NoKnee]: (points: readonly CurvePoint[]) => string } = {
-  few_points: (points) =>
-    `no knee can be seen with ${counted(points.length, 'value')}; give four or more`,
+const NO_KNEE: { readonly [Reason in NoKnee]: (sizes: readonly string[]) => string } = {
+  few_points: (sizes) =>
+    `no knee can be seen with ${counted(sizes.length, 'value')}; give four or more`,
   flat: () => 'no knee, it hardly changes the saving',
-  falling: (points) => `no knee, the saving falls from the least value (${ends(points)[0]}) on`,
-  rising: (points) =>
-    `no knee, the saving still rises at the end of the range (${ends(points)[1]}); widen the range`,
+  falling: ([least]) => `no knee, the saving falls from the least value (${least}) on`,
+  rising: (sizes) =>
+    `no knee, the saving still rises at the end of the range (${sizes.at(-1)}); widen the range`,
 };
-
-function ends(points: readonly CurvePoint[]): readonly [string, string] {
-  return [valueText(points[0]!.value), valueText(points[points.length - 1]!.value)];
-}
 
 function gain(from: CurvePoint, to: CurvePoint): string {
   return rounded(to.saving_pct - from.saving_pct);

@@ -3,6 +3,7 @@ import { curvePlot } from './curve-plot.ts';
 import { curveName, drawnCurve, KNEE_TITLE, kneeWords } from './knee-words.ts';
 import { printable } from './problems.ts';
 import { escaped } from './section.ts';
+import { SIZE_TITLE, sizeGrid } from './size-grid.ts';
 import {
   CYCLE_TITLE,
   cycleGrid,
@@ -28,6 +29,7 @@ export function studyMarkdown(report: StudyReport): string {
     figureWords(ranking),
     ...(notes.length > 0 ? [list(notes)] : []),
     ...cycleTable(report),
+    ...sizeTable(report),
     ...(knees.length > 0 ? [`### ${KNEE_TITLE}`, list(knees), ...plot(report)] : []),
     '### Cautions',
     list(CAUTIONS),
@@ -63,6 +65,16 @@ function cycleTable({ ranking }: StudyReport): string[] {
   const rule = headers.map((_, k) => (k === 0 ? '---' : '---:'));
   const table = [line(headers), line(rule), ...grid.map(line)].join('\n');
   return [`### ${CYCLE_TITLE}`, table];
+}
+
+function sizeTable(report: StudyReport): string[] {
+  const grid = sizeGrid(report);
+  if (grid === undefined) return [];
+  const { headers, rows, words } = grid;
+  const rule = headers.map(() => '---:');
+  const table =
+    rows.length === 0 ? [] : [[line(headers), line(rule), ...rows.map(line)].join('\n')];
+  return [`### ${SIZE_TITLE}`, ...table, escaped(words)];
 }
 
 function plot(report: StudyReport): string[] {

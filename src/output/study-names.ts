@@ -1,3 +1,4 @@
+import { unitAtEnd } from '../config/unknown-key.ts';
 import { printable } from './problems.ts';
 
 /** Most digits of a varied number that people are shown. */
@@ -6,6 +7,16 @@ const DIGITS = 6;
 /** A varied number for people; nothing where the file's own number serves. */
 export function valueText(value: number | null): string {
   return value === null ? '' : String(Number(value.toPrecision(DIGITS)));
+}
+
+/** Units whose text is not that which stands in a key; those of several parts are left to the key. */
+const UNIT_TEXTS: Readonly<Record<string, string>> = { pct: '%', kmh: 'km/h', C: '°C', m2: 'm²' };
+
+/** A varied number with its unit, as far as the end of its path names one in a word. */
+export function sizeText(path: string, value: number): string {
+  const unit = unitAtEnd(path);
+  if (unit === undefined || unit.includes('_')) return valueText(value);
+  return `${valueText(value)} ${UNIT_TEXTS[unit] ?? unit}`;
 }
 
 /**

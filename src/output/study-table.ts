@@ -2,6 +2,7 @@ import { curvePlot } from './curve-plot.ts';
 import { curveName, drawnCurve, KNEE_TITLE, kneeWords } from './knee-words.ts';
 import type { Paint } from './paint.ts';
 import { printable } from './problems.ts';
+import { SIZE_TITLE, sizeGrid } from './size-grid.ts';
 import {
   CYCLE_TITLE,
   cycleGrid,
@@ -23,6 +24,8 @@ const GAP = 2;
 /** Widths of the figures of a row and of its marks; what stands before them shares what is left. */
 const FIGURE_WIDTHS: readonly number[] = [7, 6, 6, 8, 6, 6];
 const MARKS_WIDTH = 4;
+/** Of a column of the sizes of a store. */
+const SIZE_WIDTH = 6;
 /** No name is clipped to less. */
 const NARROWEST = 8;
 
@@ -45,6 +48,7 @@ export function studyTable(report: StudyReport, paint: Paint): string {
     noteWords(report.ranking).flatMap((words) => hanging(words).map(paint.warning)),
     extremeWords(report.ranking).flatMap((words) => hanging(words)),
     cycleLines(report, paint),
+    sizeLines(report, paint),
     kneeLines(report, paint),
   ];
   const lines = parts.filter((part) => part.length > 0).flatMap((part) => ['', ...part]);
@@ -103,6 +107,21 @@ function cycleLines({ ranking }: StudyReport, paint: Paint): string[] {
       ...cells.map((cell, k) => cell.padStart(figures[k]!)),
     ].join(' '.repeat(GAP));
   return [paint.title(CYCLE_TITLE), paint.title(line(headers)), ...grid.map(line)];
+}
+
+function sizeLines(report: StudyReport, paint: Paint): string[] {
+  const grid = sizeGrid(report);
+  if (grid === undefined) return [];
+  const { headers, rows, words } = grid;
+  const table = [headers, ...rows];
+  const widths = headers.map((_, k) => Math.max(SIZE_WIDTH, ...table.map((row) => row[k]!.length)));
+  const line = (cells: readonly string[]) =>
+    cells.map((cell, k) => cell.padStart(widths[k]!)).join(' '.repeat(GAP));
+  return [
+    paint.title(SIZE_TITLE),
+    ...(rows.length === 0 ? [] : [paint.title(line(headers)), ...rows.map(line)]),
+    ...wrap(words, WIDTH).map(paint.faint),
+  ];
 }
 
 /** Widths that fit into the room, if they can: the widest gives way first. */

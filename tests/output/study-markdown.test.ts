@@ -54,7 +54,7 @@ describe('Markdown of a study', () => {
     ]);
     expect(text).toContain('| … | 88 more |');
     expect(text).toContain('- f: 1 case failed.');
-    expect(text).toContain('knee at 200');
+    expect(text).toContain('knee at 200 kJ');
     expect(text).toMatch(/```\n {3}9\.50 │[^`]*◆[^`]*```/);
   });
 });

@@ -3,7 +3,7 @@ import { curvePlot } from '../../src/output/curve-plot.ts';
 import { jsonText } from '../../src/output/json.ts';
 import { type Paint, plainPaint } from '../../src/output/paint.ts';
 import { studyJson } from '../../src/output/study-json.ts';
-import { clipped, shortNames, valueText } from '../../src/output/study-names.ts';
+import { clipped, shortNames, sizeText, valueText } from '../../src/output/study-names.ts';
 import { type StudyReport, studyReport } from '../../src/output/study-report.ts';
 import { studyTable } from '../../src/output/study-table.ts';
 import type { Curve } from '../../src/study/curves.ts';
@@ -130,15 +130,28 @@ describe('the table of a study', () => {
     expect(lines[at + 3]).toMatch(/^road +75\.0 +5\.000 +4\.525 +9\.50 +5\.73$/);
   });
 
-  it('tells where more store brings less, and draws it', () => {
+  it('tells where more store brings less', () => {
     const words = joined(text);
     // Savings 0, 6, 8, 9, 9.5 %: the knee is at the second value, as the test of the knee works out.
     expect(words).toContain(
-      'energy_at_max_kJ (van, power_limit_kW 60): knee at 200, saving 6.00 %. The saving grows by 6.00 points from 100 to 200, and by 3.50 from there to 500.',
+      'energy_at_max_kJ (van, power_limit_kW 60): knee at 200 kJ, saving 6.00 %. The saving grows by 6.00 points from 100 to 200 kJ, and by 3.50 from there to 500 kJ.',
     );
-    expect(text).toMatch(/\n {3}9\.50 │ +• +•\n/);
-    expect(text).toContain('◆');
     expect(text).not.toContain('no knee can be seen');
+  });
+
+  it('has the least fuel over two sizes in order of size', () => {
+    const at = lines.indexOf('Least fuel by size of the store');
+    // With 60 kW 5 - 0, 0.3 … L/100 km, with 30 kW 0.8 of that less; the best row is of the first car,
+    // of which nothing has failed.
+    expect(lines.slice(at + 1, at + 8).map((line) => line.trim().split(/ {2,}/))).toEqual([
+      ['energy_at_max_kJ', '30', '60'],
+      ['100', '5.000 s', '5.000 s'],
+      ['200', '4.760 s', '4.700 s'],
+      ['300', '4.680 s', '4.600 s'],
+      ['400', '4.640 s', '4.550 s'],
+      ['500', '4.620 ts', '4.525 ts'],
+      ['In L/100 km, what the best strategy of this study burns: energy_at_max_kJ downwards,'],
+    ]);
   });
 
   it('changes nothing but emphasis when it is painted', () => {
@@ -217,21 +230,46 @@ describe('what is said of a curve', () => {
       ),
     );
 
+  it('is drawn where there is one size, and with two left to the grid of them', () => {
+    const savings = [0, 6, 8, 9, 9.5];
+    const records = (powers: readonly number[]) =>
+      savings.flatMap((percent, k) =>
+        powers.map((power) =>
+          doneRecord({
+            varied: { [ENERGY]: 100 * (k + 1), [POWER]: power },
+            fuel: [5, 5, 5 * (1 - percent / 100) + (power === 30 ? 0.1 : 0)],
+          }),
+        ),
+      );
+    const one = table(records([60]), { varied: [ENERGY, POWER] });
+    expect(one).toMatch(/\n {3}9\.50 │ +• +•\n/);
+    expect(one).toContain('◆');
+    const two = table(records([30, 60]), { varied: [ENERGY, POWER] });
+    expect(joined(two)).toContain('knee at 200 kJ');
+    expect(two).not.toContain('◆');
+    expect(two).toContain('Least fuel by size of the store');
+    const bounded = records([30, 60]).map((record) => ({
+      ...record,
+      fuel: { ...record.fuel, bound_L_per_100km: 4 },
+    }));
+    expect(table(bounded, { varied: [ENERGY, POWER] })).toContain('○');
+  });
+
   it.each([
     [
       [1, 2, 3, 4],
-      'no knee, the saving still rises at the end of the range (40); widen the range.',
+      'no knee, the saving still rises at the end of the range (40 kW); widen the range.',
     ],
-    [[4, 3, 2, 1], 'no knee, the saving falls from the least value (10) on.'],
+    [[4, 3, 2, 1], 'no knee, the saving falls from the least value (10 kW) on.'],
     [[4, 4.01, 4.02, 4], 'no knee, it hardly changes the saving.'],
     [[1, 2, 3], 'no knee can be seen with 3 values; give four or more.'],
     [
       [0, 1, 2, 3, 2, 1],
-      'no bend before the highest saving, 3.00 % at 40; beyond it the saving falls.',
+      'no bend before the highest saving, 3.00 % at 40 kW; beyond it the saving falls.',
     ],
     [
       [0, 6, 8, 9, 9.5, 7],
-      'knee at 20, saving 6.00 %. The saving grows by 6.00 points from 10 to 20, and by 3.50 from there to 50; beyond that it falls.',
+      'knee at 20 kW, saving 6.00 %. The saving grows by 6.00 points from 10 to 20 kW, and by 3.50 from there to 50 kW; beyond that it falls.',
     ],
   ])('of %j is: %s', (savings, told) => {
     expect(words(savings)).toContain(`power_limit_kW: ${told}`);
@@ -265,6 +303,19 @@ describe('names of varied numbers', () => {
     expect(clipped('power_limit_kW', 14)).toBe('power_limit_kW');
     expect(clipped('power_limit_kW', 9)).toBe('powe…t_kW');
     expect(clipped('power_limit_kW', 8)).toHaveLength(8);
+  });
+
+  it('have values with the unit that their path ends in, if it is one word', () => {
+    const paths = [ENERGY, 'store.losses.share_pct', 'car.mass_kg', 'strategy.x.speed_kmh'];
+    expect(paths.map((path) => sizeText(path, 2.5))).toEqual([
+      '2.5 kJ',
+      '2.5 %',
+      '2.5 kg',
+      '2.5 km/h',
+    ]);
+    for (const path of ['store.rotor.inertia_kg_m2', 'car.gearbox.ratios.0']) {
+      expect(sizeText(path, 2.5)).toBe('2.5');
+    }
   });
 
   it('have values of six digits at most', () => {
