@@ -10,14 +10,12 @@ export interface Stages {
   readonly count: number;
   /** Discrete states */
   readonly lanes: number;
-  /** Whether a lane counts at a stage; left out, all do. Costs to go of others are never read. */
-  open?(stage: number, lane: number): boolean;
   /**
-   * Works out the least cost from each lane that counts, the cost to go with it.
+   * Works out the least cost from each lane, the cost to go with it.
    * @param stage from 0
    * @param x where it starts
    * @param values costs to go; those of the next stage are there
-   * @param least result, one for each lane; what is put down for lanes that do not count is never read
+   * @param least result, one for each lane; of lanes that are not looked at, nothing is ever read
    */
   weigh(stage: number, x: number, values: Values, least: Float64Array): void;
 }
@@ -67,20 +65,15 @@ export function solve(
 ): void {
   const { nodes } = values.tube;
   const least = new Float64Array(stages.lanes);
-  const open = Int32Array.from(least.keys());
   for (let index = 0; index < nodes; index++) {
     values.set(last, index, least.fill(final(values.node(last, index))));
   }
-  values.join(last, open, stages.lanes);
+  values.join(last);
   for (let stage = last - 1; stage >= first; stage--) {
-    let count = 0;
-    for (let lane = 0; lane < stages.lanes; lane++) {
-      if (stages.open === undefined || stages.open(stage, lane)) open[count++] = lane;
-    }
     for (let index = 0; index < nodes; index++) {
       stages.weigh(stage, values.node(stage, index), values, least);
       values.set(stage, index, least);
     }
-    values.join(stage, open, count);
+    values.join(stage);
   }
 }

@@ -125,10 +125,10 @@ export class Finder {
 
   pass(fineness: Fineness): Lap {
     const { stages } = this;
-    this.values = this.table(fineness.nodes);
     const { debt } = stages.course;
     if (debt !== undefined && this.closes()) stages.debts.openAlong(debt);
     else stages.debts.openAll();
+    this.values = this.table(fineness.nodes);
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
@@ -159,9 +159,9 @@ export class Finder {
   /** Costs to go of any state, without a price on ending below any start. */
   prices(): Prices {
     const { stages } = this;
-    const values = this.table(PRICE_NODES);
     const ahead = this.ahead ?? this.curveAtStart();
     stages.debts.openAll();
+    const values = this.table(PRICE_NODES);
     solve(stages, values, (x) => ahead.at(x));
     return { stages, values };
   }

@@ -18,20 +18,19 @@ const ON_NODE = 1e-7;
 const LONG_AGO = 1e6;
 
 /**
- * The road's lanes: what the engine does, how long ago it started or stopped, and what the battery is
- * owed. The last two are quantities with a few nodes each; between these, costs are interpolated.
+ * What the road's lanes tell apart: what the engine does and how long ago it started or stopped, which
+ * together are its kind, and what the battery is owed. Ages and debts are quantities with a few nodes
+ * each; between these, costs are interpolated.
  *
  * The nodes of the debt move as it grows with the engine off, from each node to the next and so on for
  * ever; one stays at nothing. What is interpolated at every instant spreads, and most of a debt's time
  * is so taken from node to node with nothing to interpolate.
  */
 export class Lanes {
-  readonly count: number;
-  /** Number of lanes for one debt, and of nodes of the debt */
+  /** Number of kinds, and of nodes of the debt */
   readonly kinds: number;
   readonly debtCount: number;
-  /** What the last `findAge` and `findDebt` found */
-  lane = 0;
+  /** Share of the next age that the last `findAge` found, and of the next debt of the last `findDebt` */
   older = 0;
   more = 0;
 
@@ -67,67 +66,47 @@ export class Lanes {
       const grown = (this.shift[k]! + (load / batteryEfficiency) * dt[k]!) % this.step;
       this.shift[k + 1] = grown > ON_NODE * this.step ? grown : this.step;
     }
-    this.count = this.kinds * this.debtCount;
   }
 
-  /** What the engine does in a lane. */
-  engine(lane: number): number {
-    const within = this.kindOf(lane);
-    if (within < this.firstOf[ENGINE.idling]!) return ENGINE.off;
-    return within < this.firstOf[ENGINE.inGear]! ? ENGINE.idling : ENGINE.inGear;
+  /** What the engine of a kind does. */
+  engine(kind: number): number {
+    if (kind < this.firstOf[ENGINE.idling]!) return ENGINE.off;
+    return kind < this.firstOf[ENGINE.inGear]! ? ENGINE.idling : ENGINE.inGear;
   }
 
-  /** Number of the first engine and age of an engine; behind the last one, how many there are. */
+  /** The first kind of an engine; behind the last one, how many there are. */
   firstKind(engine: number): number {
     return engine < ENGINES ? this.firstOf[engine]! : this.kinds;
   }
 
-  /** Time since its engine started or stopped [s]. */
-  age(lane: number): number {
-    const engine = this.engine(lane);
+  /** Time since the engine of a kind started or stopped [s]. */
+  age(kind: number): number {
+    const engine = this.engine(kind);
     const ages = this.ages[engine]!;
-    const age = this.kindOf(lane) - this.firstOf[engine]!;
+    const age = kind - this.firstOf[engine]!;
     return age === ages.length - 1 ? LONG_AGO : ages[age]!;
   }
 
-  /** Number of engine and age of a lane; lanes that differ in debt alone stand together. */
-  kindOf(lane: number): number {
-    return Math.floor(lane / this.debtCount);
-  }
-
-  /** Index of a lane's debt among its nodes. */
-  debtIndex(lane: number): number {
-    return lane % this.debtCount;
-  }
-
-  /** What its battery is owed at an instant [J]. */
-  debt(instant: number, lane: number): number {
-    return this.node(instant, lane % this.debtCount);
-  }
-
-  private node(instant: number, index: number): number {
+  /** What the battery is owed at a node of an instant [J]. */
+  debt(instant: number, index: number): number {
     return index === 0 ? 0 : this.shift[instant]! + (index - 1) * this.step;
   }
 
-  /** Lane of the nearest lower age, whatever the battery is owed: tells states apart, not more. */
+  /** Kind of an engine with the nearest lower age. */
   kind(engine: number, age: number): number {
     return this.firstOf[engine]! + cell(this.ages[engine]!, age);
   }
 
-  /** Lane of an engine that has just begun to idle, with nothing owed. */
-  get startLane(): number {
-    return this.kind(ENGINE.idling, 0) * this.debtCount;
-  }
-
   /**
-   * Finds the lanes round a state of the engine: leaves them in `lane`, the first of the lower age, and
-   * in `older`, the share of those of the next age, which stand `debtCount` lanes on.
+   * Finds the kinds round a state of the engine: leaves the share of the next one, which is older, in
+   * `older`.
+   * @returns the younger one
    */
-  findAge(engine: number, age: number): void {
+  findAge(engine: number, age: number): number {
     const ages = this.ages[engine]!;
     const a = cell(ages, age);
-    this.lane = (this.firstOf[engine]! + a) * this.debtCount;
     this.older = shareBehind(ages, a, age);
+    return this.firstOf[engine]! + a;
   }
 
   /**

@@ -7,11 +7,16 @@ const STARTS_AT_ONCE = 4;
 /** How far from a known lap's debt others are taken into account, over the debt's limit. */
 const DEBT_REACH = 0.15;
 
-/** Which debts of the battery are taken into account at each instant. */
+/**
+ * Which debts of the battery are taken into account at each instant. Those of a kind of engine stand
+ * together among the lanes, in as many of them as the widest instant needs.
+ */
 export class OpenDebts {
   /** Indices of the first and the last node that count at each instant */
   readonly low: Uint8Array;
   readonly high: Uint8Array;
+  /** Most nodes that count at an instant */
+  width = 0;
   private readonly lanes: Lanes;
   private readonly car: Car;
   private readonly dt: Float64Array;
@@ -40,6 +45,7 @@ export class OpenDebts {
       if (k > 0) longest += this.dt[k - 1]! * growth;
       this.open(k, 0, starts + longest);
     }
+    this.measure();
   }
 
   /**
@@ -49,10 +55,15 @@ export class OpenDebts {
   openAlong(debts: Float64Array): void {
     const reach = DEBT_REACH * this.car.electrics.debtLimit;
     for (let k = 0; k < this.low.length; k++) this.open(k, debts[k]! - reach, debts[k]! + reach);
+    this.measure();
   }
 
   private open(instant: number, low: number, high: number): void {
     this.low[instant] = this.lanes.debtBelow(instant, low);
     this.high[instant] = this.lanes.debtBelow(instant, high) + 1;
+  }
+
+  private measure(): void {
+    this.width = this.low.reduce((most, low, k) => Math.max(most, this.high[k]! - low + 1), 0);
   }
 }

@@ -28,12 +28,6 @@ export class RoadStages extends Road implements Stages {
     this.settled = new Settled(this.offers.most);
   }
 
-  open(stage: number, lane: number): boolean {
-    const { low, high } = this.debts;
-    const index = this.laneTable.debtIndex(lane);
-    return index >= low[stage]! && index <= high[stage]!;
-  }
-
   /**
    * Works out the least cost from each lane that counts. What a decision leads to does not hang on how
    * long ago the engine started or stopped, nor on a debt that is repaid as fast as can be: these only
@@ -43,6 +37,7 @@ export class RoadStages extends Road implements Stages {
     const high = this.debts.high[stage]!;
     this.visit(stage);
     this.least = least;
+    least.fill(Number.POSITIVE_INFINITY);
     for (let engine = 0; engine < ENGINES; engine++) {
       let index = this.debts.low[stage]!;
       for (; index <= high && this.owing(stage, index) === 0; index++) {
@@ -72,24 +67,25 @@ export class RoadStages extends Road implements Stages {
     const { laneTable } = this;
     const end = laneTable.firstKind(engine + 1);
     for (let kind = laneTable.firstKind(engine); kind < end; kind++) {
-      const lane = kind * laneTable.debtCount + first;
-      this.weighAll(stage, lane, last - first, this.stateAt(stage, lane, x), values);
+      this.weighAll(stage, kind, first, last, this.stateAt(stage, kind, first, x), values);
     }
   }
 
-  /** Finds the least costs of all decisions for a lane and others that follow it. */
+  /** Finds the least costs of all decisions for debts of a kind of engine. */
   private weighAll(
     stage: number,
-    lane: number,
-    others: number,
+    kind: number,
+    first: number,
+    last: number,
     from: Readonly<State>,
     values: Values,
   ): void {
-    const { interval, offers, want, settled, laneTable, least } = this;
+    const { interval, offers, want, settled, laneTable } = this;
     if (settled.count === 0) this.lookFrom(stage, from);
     else interval.lookAtPermission(from);
     offers.make(interval.view);
-    for (let i = lane; i <= lane + others; i++) least[i] = Number.POSITIVE_INFINITY;
+    // Lane of the debt with index 0, so that least[base + index] is that of a debt.
+    const base = kind * this.debts.width - this.debts.low[stage]!;
     settled.turn++;
     for (let i = 0; i < offers.count; i++) {
       offers.read(i, want);
@@ -100,8 +96,8 @@ export class RoadStages extends Road implements Stages {
       settled.weighed[known] = settled.turn;
       const dt = this.demand.dt[stage]!;
       const age = settled.same[known] === 1 ? from.engineTime + dt : settled.age[known]!;
-      laneTable.findAge(settled.engine[known]!, age);
-      this.weighOne(stage, lane, others, known, values);
+      const reached = laneTable.findAge(settled.engine[known]!, age);
+      this.weighOne(stage, base, first, last, known, reached, values);
     }
   }
 
@@ -134,30 +130,30 @@ export class RoadStages extends Road implements Stages {
   /**
    * Lowers the least cost of each debt to that of a decision.
    * @param stage
-   * @param lane of the first debt
-   * @param others how many debts follow it
-   * @param known number of the decision; the age it leads to was found in the table of lanes
+   * @param base lane that a debt with index 0 has, or would have
+   * @param first index of the first debt
+   * @param last index of the last one
+   * @param known number of the decision
+   * @param reached kind of engine it leads to; the share of the next was found with it
    */
   private weighOne(
     stage: number,
-    lane: number,
-    others: number,
+    base: number,
+    first: number,
+    last: number,
     known: number,
+    reached: number,
     values: Values,
   ): void {
-    const { laneTable, settled, least } = this;
+    const { laneTable, settled, least, debts } = this;
     const { place } = settled;
-    const { lane: reachedLane, older } = laneTable;
+    const { older } = laneTable;
     const next = stage + 1;
-    const low = this.debts.low[next]!;
-    const high = this.debts.high[next]!;
-    const first = laneTable.debtIndex(lane);
-    const last = first + others;
+    const low = debts.low[next]!;
+    const high = debts.high[next]!;
     const cost = settled.cost[known]!;
     const debtChange = settled.debtChange[known]!;
     const at = 5 * known;
-    // Index of the lane with no debt, so that least[base + index] is that of a debt.
-    const base = lane - first;
     // The nodes of both instants are as far from each other: what holds for one debt holds for all
     // but the one at nothing, and those that come to lie outside.
     const moved = laneTable.move(stage, debtChange);
@@ -168,15 +164,15 @@ export class RoadStages extends Road implements Stages {
       from = last + 1;
       to = last;
     } else {
-      const lane = reachedLane + from + moved;
+      const lane = reached * debts.width + from + moved - low;
       values.lower(next, lane, place, at, more, cost, least, base + from, base + to);
     }
-    const debt = laneTable.debt(stage, lane);
+    const debt = laneTable.debt(stage, first);
     for (let index = first; index <= last; index++) {
       if (index === from) index = to + 1;
       if (index > last) break;
       const owed = debt + (index - first) * laneTable.step + debtChange;
-      const total = cost + this.valueAt(next, owed, reachedLane, older, values, place, at);
+      const total = cost + this.valueAt(next, owed, reached, older, values, place, at);
       if (total < least[base + index]!) least[base + index] = total;
     }
   }

@@ -26,7 +26,6 @@ const SHORTFALL_PRICE = 1e3;
  */
 export class Road {
   readonly count: number;
-  readonly lanes: number;
   /** The decision that is being offered: the state it ends in, and its cost alone [J] */
   readonly reached: State;
   paid = 0;
@@ -63,7 +62,6 @@ export class Road {
     this.count = demand.count;
     this.course = course;
     this.laneTable = new Lanes(car.engine.restart, car.electrics, demand.dt);
-    this.lanes = this.laneTable.count;
     this.interval = new Interval(car, store);
     this.offers = new Offers(levels);
     this.from = initialState(car, store);
@@ -86,46 +84,54 @@ export class Road {
     return speeds;
   }
 
+  /** Lanes of the debts that count. */
+  get lanes(): number {
+    return this.laneTable.kinds * this.debts.width;
+  }
+
   protected visit(stage: number): void {
     if (stage === this.visited) return;
     this.visited = stage;
     if (this.onStage !== undefined) this.onStage();
   }
 
-  /** Cost to go at an instant, of a debt, from the first lane of an age and a share of the next age. */
+  /** Cost to go at an instant, of a debt, from a kind of engine and a share of the next, older one. */
   protected valueAt(
     instant: number,
     debt: number,
-    lane: number,
+    kind: number,
     older: number,
     values: Values,
     place: Float64Array,
     at: number,
   ): number {
     const { laneTable } = this;
-    const { debtCount } = laneTable;
-    const { low, high } = this.debts;
-    const a = lane + laneTable.findDebt(instant, debt, low[instant]!, high[instant]!);
+    const { low, high, width } = this.debts;
+    const first = low[instant]!;
+    const a = kind * width + laneTable.findDebt(instant, debt, first, high[instant]!) - first;
     const { more } = laneTable;
     let toGo = values.read(instant, a, place, at);
     if (more !== 0) toGo += more * (values.read(instant, a + 1, place, at) - toGo);
     if (older === 0) return toGo;
-    let aged = values.read(instant, a + debtCount, place, at);
-    if (more !== 0) aged += more * (values.read(instant, a + debtCount + 1, place, at) - aged);
+    let aged = values.read(instant, a + width, place, at);
+    if (more !== 0) aged += more * (values.read(instant, a + width + 1, place, at) - aged);
     return toGo + older * (aged - toGo);
   }
 
-  /** State that a lane and an energy stand for: one object, written again by the next question. */
-  stateAt(stage: number, lane: number, x: number): Readonly<State> {
+  /**
+   * State that a kind of engine, a node of the debt and an energy stand for: one object, written again
+   * by the next question.
+   */
+  stateAt(stage: number, kind: number, debt: number, x: number): Readonly<State> {
     const { from, laneTable } = this;
-    const engine = laneTable.engine(lane);
+    const engine = laneTable.engine(kind);
     from.rotorSpeed = rotorSpeed(this.store.rotor, x);
     from.engineOn = engine !== ENGINE.off;
-    from.engineTime = laneTable.age(lane);
+    from.engineTime = laneTable.age(kind);
     if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
     else from.engineSpeed = engine === ENGINE.off ? 0 : this.car.engine.idleSpeed;
     from.runningTime = this.course.runningTime[stage]!;
-    from.batteryDebt = laneTable.debt(stage, lane);
+    from.batteryDebt = laneTable.debt(stage, debt);
     return from;
   }
 
@@ -197,15 +203,15 @@ export class Road {
   toGo(instant: number, state: Readonly<State>, values: Values): number {
     const { laneTable, place } = this;
     values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
-    laneTable.findAge(this.engineOf(state), state.engineTime);
-    const { lane, older } = laneTable;
-    const cost = this.valueAt(instant, state.batteryDebt, lane, older, values, place, 0);
+    const kind = laneTable.findAge(this.engineOf(state), state.engineTime);
+    const { older } = laneTable;
+    const cost = this.valueAt(instant, state.batteryDebt, kind, older, values, place, 0);
     return cost + this.warmthOf(instant, state);
   }
 
-  /** Lane in which a lap begins. */
+  /** Lane in which a lap begins: an engine that has just begun to idle, with nothing owed. */
   get startLane(): number {
-    return this.laneTable.startLane;
+    return this.laneTable.kind(ENGINE.idling, 0) * this.debts.width;
   }
 
   /** Number that tells apart what the engine does in the state that the last interval ended in. */

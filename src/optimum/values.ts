@@ -153,17 +153,14 @@ export class Values {
   /**
    * Works out the slopes at the nodes of an instant, once its costs are set.
    * @param instant
-   * @param open lanes that count
-   * @param count of them
    */
-  join(instant: number, open: Int32Array, count: number): void {
+  join(instant: number): void {
     const { nodes } = this.tube;
     const { costs, slopes, lanes } = this;
     const edge = nodes - 1;
     for (let i = 0; i < nodes; i++) {
       const a = (instant * nodes + i) * lanes;
-      for (let k = 0; k < count; k++) {
-        const at = a + open[k]!;
+      for (let at = a; at < a + lanes; at++) {
         const before = i > 0 ? costs[at]! - costs[at - lanes]! : 0;
         const after = i < edge ? costs[at + lanes]! - costs[at]! : 0;
         if (i === 0) slopes[at] = after;

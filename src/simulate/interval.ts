@@ -66,6 +66,8 @@ export class Interval {
   private slipping = false;
   private drag = 0;
   private engineLimit = 0;
+  /** Power that the store was last moved by from where `look` found it; NaN before that */
+  private movedBy = Number.NaN;
 
   constructor(car: Car, store: Store | undefined) {
     this.car = car;
@@ -200,6 +202,7 @@ export class Interval {
   private lookAtStore(demand: Demand, i: number, state: State): void {
     const { step, view, envelope, caps, store } = this;
     if (store === undefined) return;
+    this.movedBy = Number.NaN;
     const energy = rotorEnergy(store.rotor, state.rotorSpeed) - this.usableBottom;
     view.storeEnergy = energy;
     view.storeShare = energy / (this.usableTop - this.usableBottom);
@@ -382,7 +385,10 @@ export class Interval {
   private moveStore(power: number, state: State): void {
     const { step, store, transfer } = this;
     if (store === undefined) return;
-    carry(store, this.envelope, power, state.rotorSpeed, step.dt, transfer);
+    if (power !== this.movedBy) {
+      carry(store, this.envelope, power, state.rotorSpeed, step.dt, transfer);
+      this.movedBy = power;
+    }
     step.storeTransmissionLoss = transfer.transmissionLoss / step.dt;
     step.storeSlipLoss = transfer.slipLoss / step.dt;
     step.storeDragLoss = transfer.dragLoss / step.dt;

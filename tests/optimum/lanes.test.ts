@@ -43,6 +43,6 @@ describe('the lanes of a road', () => {
   it('reach beyond the limit of the debt', () => {
     const long = new Lanes(engine.restart, electrics, new Float64Array(5000).fill(1));
     expect(long.debt(0, long.debtCount - 1)).toBeGreaterThanOrEqual(electrics.debtLimit);
-    expect(long.engine(long.startLane)).toBe(ENGINE.idling);
+    expect(long.engine(long.kind(ENGINE.idling, 0))).toBe(ENGINE.idling);
   });
 });

@@ -41,12 +41,14 @@ describe('the stages of a road', () => {
     let compared = 0;
     for (let stage = 1; stage < 300; stage += 3) {
       stages.weigh(stage, x, values, least);
-      for (let lane = 0; lane < stages.lanes; lane++) {
-        if (!stages.open(stage, lane)) continue;
-        single.clear();
-        stages.tryFrom(stage, copyState(stages.stateAt(stage, lane, x)), values, single);
-        expectWithin(least[lane]!, single.total, 1e-9);
-        compared++;
+      const { low, high, width } = stages.debts;
+      for (let kind = 0; kind < stages.kinds; kind++) {
+        for (let debt = low[stage]!; debt <= high[stage]!; debt++) {
+          single.clear();
+          stages.tryFrom(stage, copyState(stages.stateAt(stage, kind, debt, x)), values, single);
+          expectWithin(least[kind * width + debt - low[stage]!]!, single.total, 1e-9);
+          compared++;
+        }
       }
     }
     expect(compared).toBeGreaterThan(1000);
