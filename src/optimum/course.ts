@@ -37,7 +37,8 @@ export function firstCourse(car: Car, store: Store, demand: Demand): Course {
 
 /**
  * The course of a lap. What a further second of running time would have changed is found by settling
- * every interval of the lap a second time, with an engine that has run a second longer.
+ * the same wish in every interval a second time, with an engine that has run a second longer. It is the
+ * wish and not the number of the decision, since an engine that has run longer may be offered more.
  */
 export function courseAlong(
   car: Car,
@@ -58,8 +59,11 @@ export function courseAlong(
     debt[k] = state.batteryDebt;
     Object.assign(warmer, state);
     warmer.runningTime += WARMTH_STEP;
-    const warm = stages.take(k, warmer, decisions[k]!, want) + stages.toGo(k + 1, warmer, values);
     const cold = stages.take(k, state, decisions[k]!, want) + stages.toGo(k + 1, state, values);
+    const paid = stages.takeWish(k, warmer, want);
+    // What that second is worth from the next instant on is added up below, and must not come in twice.
+    warmer.runningTime = state.runningTime;
+    const warm = paid + stages.toGo(k + 1, warmer, values);
     warmth[k] = (warm - cold) / WARMTH_STEP;
   }
   runningTime[count] = state.runningTime;

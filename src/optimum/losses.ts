@@ -89,6 +89,7 @@ export function lossesAlong(
       didPower: step.store,
       best,
       bestPower,
+      // A wish between the steps of power that are tried may be the cheapest of all.
       loss: Math.max(0, total - choice.total),
     };
     if (interval.loss > NONE) grow(stretches, interval);

@@ -135,9 +135,21 @@ export class Road {
     return from;
   }
 
+  /**
+   * Fuel to come of a state beyond that of the course, for an engine that has run longer or shorter. The
+   * extra friction is proportional to e^(−t/T), t the running time and T its time constant. So the fuel
+   * that it will still take along the course, −T · warmth, changes by the factor e^(−Δt/T), whatever Δt.
+   * That is exact for the wishes of the course and fuel that rises linearly with the load.
+   * @returns [J], below 0 for an engine that has run longer
+   */
   protected warmthOf(instant: number, state: Readonly<State>): number {
     const { warmth, runningTime } = this.course;
-    return warmth[instant]! * (state.runningTime - runningTime[instant]!);
+    const slope = warmth[instant]!;
+    if (slope === 0) return 0;
+    const { timeConstant } = this.car.engine.warmUp;
+    return (
+      -slope * timeConstant * Math.expm1((runningTime[instant]! - state.runningTime) / timeConstant)
+    );
   }
 
   /**

@@ -1,15 +1,18 @@
 import { describe, expect, it } from 'vitest';
+import { loadCase } from '../../src/config/load.ts';
 import { DefectError, InputError } from '../../src/config/problem.ts';
 import { cut } from '../../src/cycle/compose.ts';
 import { findBound } from '../../src/optimum/bound.ts';
 import { lossesAlong } from '../../src/optimum/losses.ts';
 import { fitStore } from '../../src/simulate/car.ts';
+import { runCase } from '../../src/simulate/case.ts';
 import { Demand } from '../../src/simulate/demand.ts';
 import { type Run, run } from '../../src/simulate/run.ts';
 import { copyState, initialState } from '../../src/simulate/state.ts';
 import { combine } from '../../src/strategy/combine.ts';
 import type { StrategyMaker } from '../../src/strategy/contract.ts';
 import { cycleNamed, plainCar, plainStore } from '../fixtures.ts';
+import { expectWithin } from '../within.ts';
 
 const store = plainStore;
 const car = fitStore(plainCar, store);
@@ -37,4 +40,30 @@ describe('losses along a lap', () => {
     expect(() => along(coast, { ...lap, end })).toThrow(DefectError);
     expect(() => along(coast, { ...lap, end })).toThrow(/ends with a batteryDebt of/);
   });
+});
+
+describe('losses of a car whose engine warms up', async () => {
+  const paths = { car: 'van', store: 'rim-45', cycle: 'nycc' };
+  const { subject: van } = await loadCase({ ...paths, strategy: 'coast' });
+  const vanBound = findBound(fitStore(van.car, van.store), van.store, van.trace, 2);
+
+  it.each(['coast', 'stop-start', 'recover', 'assist-stop'])(
+    'add up to the distance from the bound: %s',
+    async (strategy) => {
+      const { subject } = await loadCase({ ...paths, strategy });
+      const { withStore, fittedCar } = runCase(subject);
+      const found = lossesAlong(
+        vanBound.prices,
+        fittedCar,
+        van.store,
+        new Demand(fittedCar, van.store, van.trace),
+        subject.makeStrategy,
+        withStore.run,
+      );
+      const lost = found.reduce((sum, { loss }) => sum + loss, 0);
+      const gap = withStore.fuel - vanBound.fuel;
+      expect(gap).toBeGreaterThan(0.1 * vanBound.fuel);
+      expectWithin(lost, gap, 0.1);
+    },
+  );
 });
