@@ -95,7 +95,7 @@ export class RoadStages extends Road implements Stages {
       if (settled.weighed[known] === settled.turn) continue;
       settled.weighed[known] = settled.turn;
       const dt = this.demand.dt[stage]!;
-      const age = settled.same[known] === 1 ? from.engineTime + dt : settled.age[known]!;
+      const age = on === from.engineOn ? from.engineTime + dt : dt;
       const reached = laneTable.findAge(settled.engine[known]!, age);
       this.weighOne(stage, base, first, last, known, reached, values);
     }
@@ -121,8 +121,6 @@ export class RoadStages extends Road implements Stages {
     settled.cost[i] = this.cost() + this.warmthOf(next, reached);
     settled.debtChange[i] = step.debtChange * step.dt;
     settled.engine[i] = this.engineOf(reached);
-    settled.age[i] = reached.engineTime;
-    settled.same[i] = reached.engineOn === from.engineOn ? 1 : 0;
     values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), settled.place, 5 * i);
     return i;
   }

@@ -7,10 +7,8 @@ export class Settled {
   readonly cost: Float64Array;
   /** [J] */
   readonly debtChange: Float64Array;
-  /** What the engine does at the end, for how long, and whether it went on running or resting as before */
+  /** What the engine does at the end */
   readonly engine: Uint8Array;
-  readonly age: Float64Array;
-  readonly same: Uint8Array;
   /** Five numbers each, of `Values.locate` */
   readonly place: Float64Array;
   /** In which turn each was weighed last: wishes that lead to the same need it once */
@@ -26,8 +24,6 @@ export class Settled {
     this.cost = new Float64Array(most);
     this.debtChange = new Float64Array(most);
     this.engine = new Uint8Array(most);
-    this.age = new Float64Array(most);
-    this.same = new Uint8Array(most);
     this.place = new Float64Array(5 * most);
     this.weighed = new Int32Array(most);
     this.power = new Float64Array(most);

@@ -66,7 +66,13 @@ export class Interval {
   private slipping = false;
   private drag = 0;
   private engineLimit = 0;
-  /** Power that the store was last moved by from where `look` found it; NaN before that */
+  /**
+   * What the store's envelope was last worked out for, and the power that it was moved by from there.
+   * Whoever tries one interval from many states asks for the same again and again.
+   */
+  private lookedDemand: Demand | undefined;
+  private lookedTime = Number.NaN;
+  private lookedSpeed = Number.NaN;
   private movedBy = Number.NaN;
 
   constructor(car: Car, store: Store | undefined) {
@@ -200,12 +206,35 @@ export class Interval {
   }
 
   private lookAtStore(demand: Demand, i: number, state: State): void {
-    const { step, view, envelope, caps, store } = this;
+    const { step, view, envelope, store } = this;
     if (store === undefined) return;
-    this.movedBy = Number.NaN;
+    if (
+      step.time !== this.lookedTime ||
+      state.rotorSpeed !== this.lookedSpeed ||
+      demand !== this.lookedDemand
+    ) {
+      this.lookedTime = step.time;
+      this.lookedSpeed = state.rotorSpeed;
+      this.lookedDemand = demand;
+      this.movedBy = Number.NaN;
+      this.findEnvelope(store, demand, i, state);
+    }
     const energy = rotorEnergy(store.rotor, state.rotorSpeed) - this.usableBottom;
     view.storeEnergy = energy;
     view.storeShare = energy / (this.usableTop - this.usableBottom);
+    if (step.wheel > 0) {
+      const spare = this.engineLimit - step.wheel;
+      view.assistLimit = Math.min(envelope.assist, step.wheel);
+      view.recoverLimit = spare > 0 ? Math.min(envelope.recover, spare) : 0;
+    } else {
+      view.assistLimit = 0;
+      view.recoverLimit = envelope.recover;
+    }
+  }
+
+  /** Most that the store can take and give in the interval. */
+  private findEnvelope(store: Store, demand: Demand, i: number, state: State): void {
+    const { step, envelope, caps } = this;
     if (step.speed > 0) {
       caps.recover = demand.recoverCap[i]!;
       caps.recoverLimit = demand.recoverLimit[i]!;
@@ -225,14 +254,6 @@ export class Interval {
       envelope.recoverLimit = LIMIT.none;
       envelope.assist = 0;
       envelope.assistLimit = LIMIT.none;
-    }
-    if (step.wheel > 0) {
-      const spare = this.engineLimit - step.wheel;
-      view.assistLimit = Math.min(envelope.assist, step.wheel);
-      view.recoverLimit = spare > 0 ? Math.min(envelope.recover, spare) : 0;
-    } else {
-      view.assistLimit = 0;
-      view.recoverLimit = envelope.recover;
     }
   }
 
