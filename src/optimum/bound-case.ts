@@ -30,9 +30,8 @@ export function boundOfCase(
   const { fittedCar, withStore } = result;
   const bound = findBound(fittedCar, store, trace, undefined, onProgress);
   const demand = new Demand(fittedCar, store, trace, intervalCount(trace));
-  const { prices } = bound;
   const driven = () => tunedStrategy(makeStrategy, withStore.found);
-  const losses = lossesAlong(prices, fittedCar, store, demand, driven, withStore.run);
+  const losses = lossesAlong(bound, fittedCar, store, demand, driven, withStore.run);
   return withBound(summary, result, store, bound, losses);
 }
 

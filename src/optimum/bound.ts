@@ -34,8 +34,12 @@ export interface Bound extends Lap {
   /** What the last refinement changed, over the fuel */
   readonly refinement: number;
   readonly grid: Fineness & { readonly lanes: number; readonly passes: number };
-  /** Costs to go, by which other decisions are judged; worked out when they are first asked for */
-  readonly prices: Prices;
+  /**
+   * Costs to go by which the decisions of another lap are judged. They are worked out anew for each, and
+   * those of the one before are then gone.
+   * @param debts what its battery is owed at each instant [J]
+   */
+  readonly pricesAlong: (debts: Float64Array) => Prices;
 }
 
 /**
@@ -83,17 +87,7 @@ export function findBound(
   if (best === undefined || grid === undefined) throw new DefectError('a bound without a pass');
   finder.stages.onStage = undefined;
   onProgress?.(1);
-  const lap = best;
-  let prices: Prices | undefined;
-  return {
-    ...lap,
-    refinement,
-    grid,
-    get prices() {
-      prices ??= finder.prices();
-      return prices;
-    },
-  };
+  return { ...best, refinement, grid, pricesAlong: (debts) => finder.pricesAlong(debts) };
 }
 
 /** Counts the intervals of a pass as they are worked on, and tells of them. */

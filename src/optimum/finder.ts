@@ -59,8 +59,11 @@ const DEFICIT_PRICE = 5;
  */
 const START_SLACK = 1e-6;
 
-/** Nodes of the rotor's energy for costs to go that others are judged by. */
-const PRICE_NODES = 24;
+/**
+ * Nodes of the rotor's energy for costs to go that others are judged by. What they are off adds up along
+ * a lap, so there are as many as in a fine pass.
+ */
+const PRICE_NODES = 80;
 
 /** Laps within which the stored energy of a greedy lap settles. */
 const MOST_LAPS = 4;
@@ -156,13 +159,21 @@ export class Finder {
     return end - best.energy < FAR * this.top;
   }
 
-  /** Costs to go of any state, without a price on ending below any start. */
-  prices(): Prices {
+  /**
+   * Costs to go of any state near a lap, without a price on ending below any start. The last part is
+   * worked out twice: what the store is worth at the end has to be what these very nodes make of it at the
+   * start, or a strategy whose rotor rests begins with another worth than it ends with.
+   * @param debts what the battery is owed along the lap, at each instant [J]
+   */
+  pricesAlong(debts: Float64Array): Prices {
     const { stages } = this;
-    const ahead = this.ahead ?? this.curveAtStart();
-    stages.debts.openAll();
+    const before = this.ahead ?? this.curveAtStart();
+    stages.debts.openAlong(debts, stages.course.debt ?? debts);
     const values = this.table(PRICE_NODES);
-    solve(stages, values, (x) => ahead.at(x));
+    this.values = values;
+    solve(stages, values, (x) => before.at(x));
+    const ahead = this.curveAtStart();
+    solve(stages, values, (x) => ahead.at(x), stages.count, this.lastPart);
     return { stages, values };
   }
 

@@ -7,8 +7,8 @@ import { type Run, run } from '../simulate/run.ts';
 import { copyState, type State } from '../simulate/state.ts';
 import type { StrategyMaker, Want } from '../strategy/contract.ts';
 import { type Action, actionOf } from './actions.ts';
+import type { Bound } from './bound.ts';
 import { Choice } from './dynamic-programming.ts';
-import type { Prices } from './finder.ts';
 import { Plan } from './replay.ts';
 
 /** A stretch of the trace on which a strategy lost fuel in one and the same way. */
@@ -44,7 +44,7 @@ const SAME_LAP = 1e-9;
  * Finds where along its lap a strategy loses fuel. In every interval its decision is held against the
  * cheapest one from the very same state, both with the costs to go behind them; the difference is what
  * this one decision cost, over all that follows from it.
- * @param prices costs to go of the bound
+ * @param bound of the case
  * @param car with the store fitted
  * @param store
  * @param demand of the trace
@@ -56,15 +56,15 @@ const SAME_LAP = 1e-9;
  *   not lead to where the lap ended
  */
 export function lossesAlong(
-  prices: Prices,
+  bound: Pick<Bound, 'pricesAlong'>,
   car: Car,
   store: Store,
   demand: Demand,
   makeStrategy: StrategyMaker,
   lap: Run,
 ): Stretch[] {
-  const { stages, values } = prices;
-  const plan = wishesOf(car, store, demand, makeStrategy, lap);
+  const { plan, debts } = wishesOf(car, store, demand, makeStrategy, lap);
+  const { stages, values } = bound.pricesAlong(debts);
   const state = copyState(lap.start);
   const other = copyState(lap.start);
   const choice = new Choice();
@@ -109,26 +109,28 @@ function expectEnd(wanted: Readonly<State>, reached: Readonly<State>): void {
   }
 }
 
-/** What a strategy wants along a lap. */
+/** What a strategy wants along a lap, and what its battery is then owed at each instant [J]. */
 function wishesOf(
   car: Car,
   store: Store,
   demand: Demand,
   makeStrategy: StrategyMaker,
   lap: Run,
-): Plan {
+): { readonly plan: Plan; readonly debts: Float64Array } {
   const plan = new Plan(demand.count);
+  const debts = new Float64Array(demand.count + 1).fill(lap.end.batteryDebt);
   const strategy = makeStrategy();
   let stage = 0;
   const noting = {
     name: strategy.name,
     decide(see: Parameters<typeof strategy.decide>[0], want: Want) {
       strategy.decide(see, want);
+      debts[stage] = see.batteryDebt;
       plan.note(stage++, want);
     },
   };
   expectSame(strategy.name, lap, run(car, store, demand, noting, lap.start));
-  return plan;
+  return { plan, debts };
 }
 
 /** Adds an interval to the last stretch, or begins another. */

@@ -49,12 +49,17 @@ export class OpenDebts {
   }
 
   /**
-   * Only those near the debts of a lap.
+   * Only those near the debts of a lap, or of two and between them.
    * @param debts of the lap at each instant [J]
+   * @param others of the other one
    */
-  openAlong(debts: Float64Array): void {
+  openAlong(debts: Float64Array, others: Float64Array = debts): void {
     const reach = DEBT_REACH * this.car.electrics.debtLimit;
-    for (let k = 0; k < this.low.length; k++) this.open(k, debts[k]! - reach, debts[k]! + reach);
+    for (let k = 0; k < this.low.length; k++) {
+      const low = Math.min(debts[k]!, others[k]!);
+      const high = Math.max(debts[k]!, others[k]!);
+      this.open(k, low - reach, high + reach);
+    }
     this.measure();
   }
 

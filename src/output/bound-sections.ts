@@ -4,7 +4,7 @@ import { actionWords, boundNotes, placeWords } from './bound-words.ts';
 import type { Section, SectionRow } from './section.ts';
 
 /** Losses may be off by this share of what they should add up to, or by so much [g]. */
-const SLACK_SHARE = 0.5;
+const SLACK_SHARE = 0.25;
 const SLACK = 2;
 
 /** The bound beside the references, and the distance of a strategy to it. */
@@ -68,7 +68,7 @@ export function lossSection({ bound, shortfall }: BoundedSummary): Section | und
         : addUp(lost, gap)
           ? []
           : [
-              `They should add up to the distance of ${fixed(gap, 1)} g: here the costs to go do not fit the lap. Take the stretches for places to look at, and their grams for nothing.`,
+              `They should add up to the distance of ${fixed(gap, 1)} g: here the costs to go do not fit the lap. Take the stretches for places to look at, and their grams for rough.`,
             ]),
     ],
   };

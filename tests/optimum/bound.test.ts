@@ -132,14 +132,7 @@ describe('the losses of a strategy', () => {
     const bound = findBound(fittedCar, store, subject.trace, 2);
     const demand = new Demand(fittedCar, store, subject.trace);
     demand.block(0);
-    const stretches = lossesAlong(
-      bound.prices,
-      fittedCar,
-      store,
-      demand,
-      makeStrategy,
-      withStore.run,
-    );
+    const stretches = lossesAlong(bound, fittedCar, store, demand, makeStrategy, withStore.run);
     const lost = stretches.reduce((sum, { loss }) => sum + loss, 0);
     // Costs to go are interpolated, here between 24 energies.
     expectWithin(lost, withStore.fuel - bound.fuel, 0.15);
@@ -155,7 +148,7 @@ describe('the losses of a strategy', () => {
     const demand = new Demand(car, plainStore, trace);
     demand.block(0);
     const make = () => replayOf(bound.plan);
-    const stretches = lossesAlong(bound.prices, car, plainStore, demand, make, bound.run);
+    const stretches = lossesAlong(bound, car, plainStore, demand, make, bound.run);
     const lost = stretches.reduce((sum, { loss }) => sum + loss, 0);
     expect(lost / bound.fuel).toBeLessThan(0.03);
   });

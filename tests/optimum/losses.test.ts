@@ -18,12 +18,12 @@ const store = plainStore;
 const car = fitStore(plainCar, store);
 const trace = cut(cycleNamed('nycc'), 0, 120);
 const demand = new Demand(car, store, trace);
-const { prices } = findBound(car, store, trace, 1);
+const found = findBound(car, store, trace, 1);
 const coast: StrategyMaker = () =>
   combine('coast', { stopStart: { delay: 0 }, coast: { floor: 0.05, maxSpeed: 40 } });
 const lap = run(car, store, demand, coast(), initialState(car, store));
 
-const along = (made: StrategyMaker, of: Run) => lossesAlong(prices, car, store, demand, made, of);
+const along = (made: StrategyMaker, of: Run) => lossesAlong(found, car, store, demand, made, of);
 
 describe('losses along a lap', () => {
   it('are counted on the lap that is asked for', () => {
@@ -42,10 +42,13 @@ describe('losses along a lap', () => {
   });
 });
 
-describe('losses of a car whose engine warms up', async () => {
-  const paths = { car: 'van', store: 'rim-45', cycle: 'nycc' };
-  const { subject: van } = await loadCase({ ...paths, strategy: 'coast' });
-  const vanBound = findBound(fitStore(van.car, van.store), van.store, van.trace, 2);
+describe.each([
+  ['of a car whose engine warms up', 'van', 'rim-45'],
+  ['of a store that holds far more than a stop takes', 'compact', 'large'],
+])('losses %s', async (_name, carName, storeName) => {
+  const paths = { car: carName, store: storeName, cycle: 'nycc' };
+  const { subject: fixed } = await loadCase({ ...paths, strategy: 'coast' });
+  const bound = findBound(fitStore(fixed.car, fixed.store), fixed.store, fixed.trace, 2);
 
   it.each(['coast', 'stop-start', 'recover', 'assist-stop'])(
     'add up to the distance from the bound: %s',
@@ -53,16 +56,16 @@ describe('losses of a car whose engine warms up', async () => {
       const { subject } = await loadCase({ ...paths, strategy });
       const { withStore, fittedCar } = runCase(subject);
       const found = lossesAlong(
-        vanBound.prices,
+        bound,
         fittedCar,
-        van.store,
-        new Demand(fittedCar, van.store, van.trace),
+        fixed.store,
+        new Demand(fittedCar, fixed.store, fixed.trace),
         subject.makeStrategy,
         withStore.run,
       );
       const lost = found.reduce((sum, { loss }) => sum + loss, 0);
-      const gap = withStore.fuel - vanBound.fuel;
-      expect(gap).toBeGreaterThan(0.1 * vanBound.fuel);
+      const gap = withStore.fuel - bound.fuel;
+      expect(gap).toBeGreaterThan(0.1 * bound.fuel);
       expectWithin(lost, gap, 0.1);
     },
   );
