@@ -11,11 +11,20 @@ import { marginalFuel, totalFuel } from './total-fuel.ts';
 /** A lap counts as balanced when the store ends this close to its start, over the lap's fuel energy. */
 export const BALANCE_LIMIT = 1e-3;
 
-/** Laps are cheap: repetition goes on until the store has settled this well, if it ever does. */
-const BALANCE_GOAL = 1e-5;
+/**
+ * Laps are cheap: repetition goes on until the store has settled this well, if it ever does. Stored
+ * energy that wanders from lap to lap comes this near to its start by chance once in some 10 000 laps.
+ */
+const BALANCE_GOAL = 1e-7;
+
+/** The same after the last lap, for what settles slowly. */
+const SLOW_GOAL = 1e-5;
 
 /** Laps after which a store that has not settled is taken never to settle. */
-const MOST_LAPS = 12;
+const MOST_LAPS = 20;
+
+/** Of laps that have not settled so many may still lead away from the start energy of the car file. */
+const LEADING_LAPS = 4;
 
 /** Start energies of the slope runs, as shares of the working range. */
 const SLOPE_STARTS = [0, 0.25, 0.5, 0.75, 1];
@@ -40,14 +49,17 @@ export type Balance =
     }
   | {
       readonly method: 'slope';
-      /** The trace ends at another speed or altitude than it began, or its laps never settled. */
-      readonly reason: 'open-trace' | 'unsettled';
+      /**
+       * The trace ends at another speed or altitude than it began; or laps on end take turns to gain and
+       * to lose stored energy, and their mean counts; or they never settled in another way.
+       */
+      readonly reason: 'open-trace' | 'alternating' | 'unsettled';
       readonly laps: number;
       /** The same, of the lap that was corrected */
       readonly residual: number;
       /**
-       * Fuel energy for each joule more in the store at the end; undefined where all laps changed the
-       * stored energy alike, so that nothing could be corrected
+       * Fuel energy for each joule more in the store at the end, in a mean that of the engine; undefined
+       * where all laps changed the stored energy alike, so that nothing could be corrected
        */
       readonly slope: number | undefined;
       /** Correction that was added to the fuel, over the fuel */
@@ -70,11 +82,16 @@ export interface BalancedRun {
  * test and no energy that could be borrowed, and the battery owes nothing, as in the runs without a
  * store: what it is owed at the end is charged as fuel lap by lap.
  *
- * Where repetition does not settle (the store falls into a limit cycle over several laps), and where
- * the trace is no lap because it ends faster or higher than it began, the lap nearest to balance is
- * corrected with the slope of fuel over stored-energy change, a least-squares line through laps from
- * several start energies, as the hybrid test procedures do (UN GTR 15 annex 8, SAE J1711). One of them
- * starts where a line through the others has no change, so that little is left to correct.
+ * Where the store falls into a limit cycle, in which laps that gain and laps that lose energy take
+ * turns, no lap tells what the trace takes in the long run: the fuel is the mean of one round of laps,
+ * after which the store is as full as before it, or of the later laps where no round ends. The lap
+ * nearest to balance stands for it, and what it differs by is its correction.
+ *
+ * Where repetition does not settle otherwise, and where the trace is no lap because it ends faster or
+ * higher than it began, the lap nearest to balance is corrected with the slope of fuel over
+ * stored-energy change, a least-squares line through laps from several start energies, as the hybrid
+ * test procedures do (UN GTR 15 annex 8, SAE J1711). One of them starts where a line through the
+ * others has no change, so that little is left to correct.
  */
 export function runBalanced(
   car: Car,
@@ -86,11 +103,15 @@ export function runBalanced(
   const laps: Run[] = [];
   if (isClosed(demand.trace)) {
     let state = initialState(car, store);
+    let round: readonly Run[] | undefined;
     do {
       const lap = drive(state);
       laps.push(lap);
       state = copyState(state, lap.end.rotorSpeed);
-    } while (laps.length < MOST_LAPS && imbalance(car, laps.at(-1)!) > BALANCE_GOAL);
+      round = lastRound(car, laps, BALANCE_GOAL);
+    } while (laps.length < MOST_LAPS && round === undefined);
+    const lasting = round ?? lastRound(car, laps, SLOW_GOAL) ?? laps.slice(LEADING_LAPS);
+    if (isBracketed(lasting)) return meanOf(car, lasting, laps.length);
     const settled = nearest(laps);
     if (imbalance(car, settled) < BALANCE_LIMIT) {
       const fuel = totalFuel(car, settled);
@@ -108,6 +129,54 @@ export function runBalanced(
   const between = crossing(SLOPE_STARTS, changes);
   if (between !== undefined) driveFrom(between);
   return corrected(car, laps, reason);
+}
+
+/**
+ * The fewest last laps after which the store is as full as before them, to a share of the fuel energy of
+ * a lap; undefined where there are none.
+ */
+function lastRound(car: Car, laps: readonly Run[], goal: number): readonly Run[] | undefined {
+  const close = goal * Math.abs(totalFuel(car, laps.at(-1)!));
+  let change = 0;
+  for (let i = laps.length - 1; i >= 0; i--) {
+    change += laps[i]!.ledger.storeChange;
+    if (Math.abs(change) <= close) return laps.slice(i);
+  }
+  return undefined;
+}
+
+/** Whether some laps gained and some lost stored energy. */
+function isBracketed(laps: readonly Run[]): boolean {
+  const changes = laps.map(({ ledger }) => ledger.storeChange);
+  return Math.min(...changes) < 0 && Math.max(...changes) > 0;
+}
+
+/**
+ * The mean of laps that take turns. Where no round ended, what they gained together counts at the
+ * engine's own rate.
+ */
+function meanOf(car: Car, laps: readonly Run[], driven: number): BalancedRun {
+  const best = nearest(laps);
+  const own = totalFuel(car, best);
+  const slope = marginalFuel(car, best);
+  const gained =
+    lastRound(car, laps, SLOW_GOAL) === undefined
+      ? mean(laps.map(({ ledger }) => ledger.storeChange))
+      : 0;
+  const added = mean(laps.map((lap) => totalFuel(car, lap) - own)) - slope * gained;
+  return {
+    run: best,
+    fuel: own + added,
+    balance: {
+      method: 'slope',
+      reason: 'alternating',
+      laps: driven,
+      residual: residualOf(best, own),
+      slope,
+      correction: added === 0 ? 0 : added / own,
+      bracketed: true,
+    },
+  };
 }
 
 /** Where a line from point to point crosses zero for the first time; undefined where it never does. */
@@ -145,7 +214,7 @@ function corrected(
       residual: residualOf(best, fuel),
       slope,
       correction: correction === 0 ? 0 : correction / fuel,
-      bracketed: low < 0 && high > 0,
+      bracketed: isBracketed(laps),
     },
   };
 }
@@ -184,10 +253,14 @@ function speedAtShare(store: Store, share: number): number {
   return rotorSpeed(rotor, low + share * (rotorEnergy(rotor, rotor.maxSpeed) - low));
 }
 
+function mean(values: readonly number[]): number {
+  return values.reduce((a, b) => a + b, 0) / values.length;
+}
+
 /** Slope of the least-squares line of y over x; x must not all be equal. */
 export function leastSquaresSlope(x: readonly number[], y: readonly number[]): number {
-  const meanX = x.reduce((a, b) => a + b, 0) / x.length;
-  const meanY = y.reduce((a, b) => a + b, 0) / y.length;
+  const meanX = mean(x);
+  const meanY = mean(y);
   let xy = 0;
   let xx = 0;
   for (let i = 0; i < x.length; i++) {

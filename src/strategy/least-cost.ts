@@ -36,14 +36,21 @@ export interface LeastCostParameters {
  */
 const FACTORS = { rungs: [1.5, 2.1, 2.3, 2.5, 2.7, 2.9, 3.1, 3.4, 3.8, 6], start: 2.7 } as const;
 
-/** How much more a joule may count for in an empty store than in a full one, from a constant up [J/J]. */
-const GAINS = { rungs: [0, 0.25, 0.5, 1, 2], start: 0.5 } as const;
+/**
+ * How much more a joule may count for in an empty store than in a full one, from a constant up [J/J]. It
+ * acts together with the factor: what a half-empty store is worth hangs on both.
+ */
+const GAINS = { rungs: [0, 0.25, 0.5, 1, 2, 4], start: 0.5 } as const;
 
 /**
  * Prices of a start beyond what it takes. How long an engine rests hangs on the cycle: on the highway it
- * restarts before it has earned its start within the usual horizon, and the last price keeps it on [J].
+ * restarts before it has earned its start within the usual horizon, and the last price keeps it on. Any
+ * that keeps it on does the same, from some 30 kJ up for a car, so most rungs lie below that [J].
  */
-const START_PRICES = { rungs: [0, 10e3, 20e3, 40e3, 1e6], start: 0 } as const;
+const START_PRICES = {
+  rungs: [0, 5e3, 10e3, 15e3, 20e3, 25e3, 30e3, 40e3, 1e6],
+  start: 0,
+} as const;
 
 /** Work that the wheels lack costs more than any fuel [J/J]. */
 const SHORTFALL_PRICE = 1000;

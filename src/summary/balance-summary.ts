@@ -26,8 +26,11 @@ export type BalanceSummary =
       readonly correction_pct_of_fuel_energy: number | null;
       /** Whether laps that gained and laps that lost stored energy both went into the line */
       readonly bracketed: boolean;
-      /** Why not by repetition: the cycle ends faster or higher than it began, or never settled. */
-      readonly reason: 'open_trace' | 'unsettled';
+      /**
+       * Why not by repetition: the cycle ends faster or higher than it began; its laps take turns to gain
+       * and to lose stored energy, and their mean counts; or it never settled in another way.
+       */
+      readonly reason: 'open_trace' | 'alternating' | 'unsettled';
     };
 
 /** A charge balance, for results. */

@@ -209,7 +209,7 @@ export function summarise(source: SummarySource): Summary {
     ...(withStore.found && { search: searchSummary(withStore.found) }),
     ...(waterfall && { waterfall: waterfallSummary(waterfall, result) }),
     ledger: {
-      ...ledgerSummary(ledger, charge(withStore.run), slopeCorrection(withStore), withStore.fuel),
+      ...ledgerSummary(ledger, charge(withStore.run), balanceCorrection(withStore), withStore.fuel),
       store: nodeLines('store', ledger),
       closure_relative: Math.max(
         baseline.run.closure,
@@ -247,10 +247,11 @@ function searchSummary({ numbers, tried }: FoundNumbers): SearchSummary {
   };
 }
 
-/** What the slope of fuel over stored energy added to the fuel of the lap [J]. */
-function slopeCorrection({ run, balance }: BalancedRun): number {
-  if (balance.method === 'repetition' || balance.slope === undefined) return 0;
-  return -balance.slope * run.ledger.storeChange;
+/** What the charge balance added to the fuel of the lap [J]. */
+function balanceCorrection({ fuel, balance }: BalancedRun): number {
+  if (balance.method === 'repetition') return 0;
+  const { correction } = balance;
+  return Number.isFinite(correction) ? (fuel * correction) / (1 + correction) : fuel;
 }
 
 function ledgerSummary(

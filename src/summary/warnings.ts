@@ -41,7 +41,13 @@ function balanceWarnings(summary: Unwarned): string[] {
       `Repeating the cycle did not settle: no lap ended with the store as full as it began, the nearest lap ${rounded(residual)} % of the fuel energy off.${correctionWords(balance, correction)}`,
     );
   }
-  const isOff = Math.abs(residual) > BALANCE_LIMIT / PERCENT;
+  const limit = BALANCE_LIMIT / PERCENT;
+  const isOff = Math.abs(residual) > limit;
+  if (balance.reason === 'alternating' && (isOff || Math.abs(correction) > limit)) {
+    found.push(
+      `Repeating the cycle did not settle: laps that gain and laps that lose stored energy take turns, the nearest ${rounded(residual)} % of the fuel energy off its start. Its fuel is corrected by ${rounded(correction)} %, to the mean of the laps: the ledger and the log show this one lap.`,
+    );
+  }
   if (isOff && balance.slope === null) {
     found.push(
       `The saving is not balanced: the store ends ${rounded(residual)} % of the fuel energy off its start however full it begins, so that nothing shows what that is worth in fuel.`,

@@ -14,7 +14,7 @@ import {
 } from '../../src/simulate/balance.ts';
 import { type Car, fitStore } from '../../src/simulate/car.ts';
 import { Demand } from '../../src/simulate/demand.ts';
-import { run } from '../../src/simulate/run.ts';
+import { type Run, run } from '../../src/simulate/run.ts';
 import { initialState } from '../../src/simulate/state.ts';
 import { totalFuel } from '../../src/simulate/total-fuel.ts';
 import { combine } from '../../src/strategy/combine.ts';
@@ -60,16 +60,16 @@ const useful = () =>
   });
 
 /**
- * Fills the store by 2 kW in a lap that it begins less than half full, and empties it by 2 kW in any
- * other: it swings from lap to lap and never settles. Only while the engine has more to do than that
+ * Fills the store by 2 kW in a lap that it begins below a level, and empties it by 2 kW in any other:
+ * it swings from lap to lap and never settles. Only while the engine has more to do than that
  * and no clutch slips, so that the path from engine to wheels is always the same.
  */
-const swinging = (): Strategy => {
+const swinging = (level = 0.5): Strategy => {
   let filling: boolean | undefined;
   return {
     name: 'swinging',
     decide(see, want) {
-      filling ??= see.storeShare < 0.5;
+      filling ??= see.storeShare < level;
       if (see.speed < 16 || see.wheelPower < 4000) return;
       if (see.engineLimit - see.wheelPower < 4000) return;
       want.storePower = filling
@@ -80,7 +80,7 @@ const swinging = (): Strategy => {
 };
 
 describe('a store that settles', () => {
-  it.each(['nedc', 'udds', 'wltc-class3b', 'jc08', 'us06'])(
+  it.each(['nedc', 'nycc', 'wltc-class3b', 'jc08', 'us06'])(
     'on %s is balanced by repetition, and the lap that counts ends as it began',
     (name) => {
       let makers = 0;
@@ -93,8 +93,7 @@ describe('a store that settles', () => {
       // A lap with a fresh strategy each, and no lap more.
       expect(balance.laps).toBe(makers);
       expect(balance.laps).toBeGreaterThan(1);
-      expect(Math.abs(balance.residual)).toBeLessThan(BALANCE_LIMIT);
-      expect(BALANCE_LIMIT).toBe(1e-3);
+      expect(Math.abs(balance.residual)).toBeLessThan(1e-7);
       const { inertia } = plainStore.rotor;
       const change = 0.5 * inertia * (lap.end.rotorSpeed ** 2 - lap.start.rotorSpeed ** 2);
       expect(Math.abs(balance.residual - change / fuel)).toBeLessThan(1e-12);
@@ -176,8 +175,69 @@ describe('a store that settles', () => {
   });
 });
 
+describe('a store that gains and loses in turns', () => {
+  const car = fitStore(plainCar, plainStore);
+  const trace = cycleNamed('udds');
+
+  /** Mean fuel of laps on end from the one that counts; what they gain together is next to nothing. */
+  function lastingFuel({ run: lap }: BalancedRun, makeStrategy: () => Strategy): number {
+    const laps = 24;
+    const demand = new Demand(car, plainStore, trace);
+    let { rotorSpeed } = lap.start;
+    let sum = 0;
+    for (let i = 0; i < laps; i++) {
+      const next = run(car, plainStore, demand, makeStrategy(), { ...lap.start, rotorSpeed });
+      rotorSpeed = next.end.rotorSpeed;
+      sum += totalFuel(car, next);
+    }
+    return sum / laps;
+  }
+
+  it('has the fuel that laps on end have in the mean, not that of the lap nearest to balance', () => {
+    const result = balanced(plainStore, trace, useful);
+    const { balance, fuel, run: lap } = result;
+    if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
+    expect([balance.reason, balance.bracketed]).toEqual(['alternating', true]);
+    expectWithin(fuel, lastingFuel(result, useful), 1e-6);
+    // The lap ends within 0.004 % of its start, and yet burns 0.08 % less than the one after it.
+    expect(Math.abs(balance.residual)).toBeLessThan(BALANCE_LIMIT);
+    expect(totalFuel(car, lap)).toBeLessThan((1 - 7e-4) * fuel);
+    expectWithin(fuel, totalFuel(car, lap) * (1 + balance.correction), 1e-12);
+    expectWithin(balance.residual, lap.ledger.storeChange / totalFuel(car, lap), 1e-12);
+  });
+
+  it('is driven until a round ends, and counts the laps of that round alone', () => {
+    // The first lap leads to where the second, which empties, and the third, which fills, take turns.
+    const result = balanced(lossless, trace, swinging);
+    expect(result.balance.laps).toBe(3);
+    const fitted = fitStore(plainCar, lossless);
+    const demand = new Demand(fitted, lossless, trace);
+    const laps: Run[] = [];
+    let from = initialState(fitted, lossless);
+    for (let i = 0; i < 3; i++) {
+      laps.push(run(fitted, lossless, demand, swinging(), from));
+      from = { ...from, rotorSpeed: laps[i]!.end.rotorSpeed };
+    }
+    const [first, second, third] = laps.map((lap) => totalFuel(fitted, lap)) as [
+      number,
+      number,
+      number,
+    ];
+    expectWithin(result.fuel, (second + third) / 2, 1e-6);
+    expect(Math.abs(first / result.fuel - 1)).toBeGreaterThan(1e-3);
+    expect(Math.abs(second / third - 1)).toBeGreaterThan(1e-3);
+  });
+});
+
 describe('a store that never settles', () => {
   const trace = cycleNamed('udds');
+  /** So large that twenty laps, each of which fills it a little, end far from its top. */
+  const large: Store = {
+    ...lossless,
+    rotor: { ...lossless.rotor, inertia: 200 * lossless.rotor.inertia },
+  };
+  const nearlyFull = 0.99;
+  const filling = () => swinging(nearlyFull);
   const idle = run(
     fitStore(plainCar, lossless),
     lossless,
@@ -187,10 +247,10 @@ describe('a store that never settles', () => {
   );
 
   it('is corrected with a slope, from laps on both sides', () => {
-    const { balance, fuel, run: lap } = balanced(lossless, trace, swinging);
+    const { balance, fuel, run: lap } = balanced(large, trace, filling);
     if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
-    // Twelve laps, five from start energies of their own, and one from between two of them.
-    expect(balance.laps).toBe(18);
+    // Twenty laps, five from start energies of their own, and one from between two of them.
+    expect(balance.laps).toBe(26);
     expect(balance.reason).toBe('unsettled');
     expect(balance.bracketed).toBe(true);
     expect(Math.abs(balance.residual)).toBeGreaterThan(BALANCE_LIMIT);
@@ -201,7 +261,7 @@ describe('a store that never settles', () => {
   });
 
   it('costs 1/(e · path efficiency) of fuel for each joule, and nothing in sum', () => {
-    const { balance, fuel } = balanced(lossless, trace, swinging);
+    const { balance, fuel } = balanced(large, trace, filling);
     if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
     // Engine to wheels: 0.97 · 0.98; from the wheels on nothing is lost.
     expectWithin(balance.slope!, 1 / (0.44 * 0.97 * 0.98), 1e-6);
@@ -221,7 +281,7 @@ describe('a store that never settles', () => {
         assist: {
           launchBelow: 100,
           accelerationAbove: 0,
-          share: 0.3,
+          share: 0.02,
           floor: 0,
           coverShortfall: false,
         },
@@ -230,12 +290,12 @@ describe('a store that never settles', () => {
       return {
         name: 'in turns',
         decide(see, want) {
-          inner ??= see.storeShare < 0.5 ? gaining : spending;
+          inner ??= see.storeShare < nearlyFull ? gaining : spending;
           inner.decide(see, want);
         },
       };
     };
-    const poor: Store = { ...lossless, losses: { form: 'efficiency', share: 0.7 } };
+    const poor: Store = { ...large, losses: { form: 'efficiency', share: 0.7 } };
     const { balance, fuel, run: lap } = balanced(poor, trace, makeStrategy);
     if (balance.method !== 'slope') throw new Error(`balanced by ${balance.method}`);
     expect(balance.slope).toBe(1 / 0.44);
@@ -321,7 +381,7 @@ describe('a trace that is no lap', () => {
 
   it('has the saving of the lap that it all but is', () => {
     // 0.999 m higher is a lap still, 1.001 m is none: 2 mm are 35 J of some 20 MJ of fuel.
-    for (const name of ['nedc', 'udds', 'us06']) {
+    for (const name of ['nedc', 'wltc-class3b', 'us06']) {
       const [lap, none] = [0.999, 1.001].map((height) =>
         balanced(plainStore, risen(cycleNamed(name), height), useful),
       );

@@ -170,6 +170,39 @@ describe('the summary of a case', () => {
     expect(summary.warnings[1]).toContain('reaches beyond what was driven');
   });
 
+  it('says that a mean of laps counts, and warns where the lap that is shown is far from it', () => {
+    const { run } = plainResult.withStore;
+    const { burned_kJ: burned, battery_debt_charge_kJ: debt } = plainSummary.ledger.fuel;
+    const own = (burned + debt) * 1000;
+    const turning = (residual: number, correction: number) =>
+      summaryOf({
+        ...plainResult,
+        withStore: {
+          run,
+          fuel: own * (1 + correction),
+          balance: {
+            method: 'slope',
+            reason: 'alternating',
+            laps: 7,
+            residual,
+            slope: 2.3,
+            correction,
+            bracketed: true,
+          },
+        },
+      });
+    const far = turning(0.0004, 0.014);
+    expect(far.ledger.fuel.slope_correction_kJ).toBeCloseTo((0.014 * own) / 1000, 8);
+    expect(far.ledger.fuel.total_kJ).toBeCloseTo((1.014 * own) / 1000, 8);
+    expect(balanceWords(far.saving.balance)).toBe(
+      'Balanced by correction: laps that gain and laps that lose stored energy take turns; the nearest of 7 laps ends 0.0400 % of the fuel energy above its start; 1.4000 % of fuel is added, to the mean of the laps.',
+    );
+    expect(far.warnings[0]).toMatch(/^Repeating the cycle did not settle: .* 1\.40 %, to the mean/);
+    expect(turning(0.02, 0.0001).warnings[0]).toMatch(/^Repeating the cycle did not settle/);
+    // Within a thousandth there is nothing to warn of.
+    expect(turning(0.0009, -0.0009).warnings).toEqual(plainSummary.warnings);
+  });
+
   it('says what a drive that is no lap takes with it, and that it was not repeated', () => {
     const udds = cycleNamed('udds');
     const climb = udds.climb.slice();
