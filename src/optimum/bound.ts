@@ -10,17 +10,18 @@ export const REFINEMENT_LIMIT = 5e-4;
 
 /** Passes, from coarse to fine: at least two, and more until the fuel moves no more. */
 const PASSES: readonly Fineness[] = [
-  { nodes: 16, cells: 320, ways: 160 },
-  { nodes: 32, cells: 640, ways: 480 },
-  { nodes: 54, cells: 1280, ways: 960 },
-  { nodes: 80, cells: 1280, ways: 1440 },
+  { nodes: 16, cells: 160, ways: 120 },
+  { nodes: 20, cells: 240, ways: 240 },
+  { nodes: 32, cells: 480, ways: 480 },
+  { nodes: 54, cells: 960, ways: 960 },
 ];
 
-/** A trace that is shorter [intervals] begins with the second of them, which costs it little. */
-const SHORT = 700;
-
-/** Most passes of a trace. */
-const MOST = 3;
+/**
+ * The shorter a trace, the more a single decision counts: below this length [intervals] its grids are
+ * finer by as much as it is shorter, so that a pass costs about the same, but never by more than this.
+ */
+const LONG = 1800;
+const MOST_GROWTH = 4;
 
 /** How often a pass goes through the trace, about; progress is told once in so many intervals. */
 const ROUNDS = 4;
@@ -62,7 +63,7 @@ export function findBound(
   car: Car,
   store: Store,
   trace: Trace,
-  most: number = MOST,
+  most: number = PASSES.length,
   onProgress?: (share: number) => void,
 ): Bound {
   const count = intervalCount(trace);
@@ -73,8 +74,9 @@ export function findBound(
   let best: Lap | undefined;
   let refinement = Number.POSITIVE_INFINITY;
   let grid: Bound['grid'] | undefined;
-  const first = count < SHORT ? 1 : 0;
-  for (const fineness of PASSES.slice(first, first + most)) {
+  const growth = Math.min(Math.max(LONG / count, 1), MOST_GROWTH);
+  for (const { nodes, cells, ways } of PASSES.slice(0, most)) {
+    const fineness = { nodes: Math.round(nodes * growth), cells: Math.round(cells * growth), ways };
     const before: number = grid?.passes ?? 0;
     if (onProgress !== undefined) finder.stages.onStage = telling(onProgress, before, count);
     const lap = finder.pass(fineness);

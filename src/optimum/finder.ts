@@ -18,7 +18,7 @@ import { type Arrival, Search } from './way.ts';
 
 /** How finely a pass looks. */
 export interface Fineness {
-  /** Nodes of the rotor's energy for the costs to go */
+  /** Nodes of the rotor's speed for the costs to go */
   readonly nodes: number;
   /** Cells of the rotor's energy for the search */
   readonly cells: number;
@@ -48,7 +48,10 @@ const STARTS = 16;
 const HALVINGS = 6;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
-const MEMORY = 400;
+const MEMORY = 240;
+
+/** A shorter trace is searched from many starts, since most of what was stored at one is left at its end [s]. */
+const SHORT = 400;
 
 /** Cost of each joule that the store ends below its start: above any price of stored energy. */
 const DEFICIT_PRICE = 5;
@@ -60,10 +63,10 @@ const DEFICIT_PRICE = 5;
 const START_SLACK = 1e-6;
 
 /**
- * Nodes of the rotor's energy for costs to go that others are judged by. What they are off adds up along
+ * Nodes of the rotor's speed for costs to go that others are judged by. What they are off adds up along
  * a lap, so there are as many as in a fine pass.
  */
-const PRICE_NODES = 80;
+const PRICE_NODES = 40;
 
 /** Laps within which the stored energy of a greedy lap settles. */
 const MOST_LAPS = 4;
@@ -116,14 +119,17 @@ export class Finder {
     this.lastPart = time.findIndex((t) => t >= time[count - 1]! - MEMORY);
     this.top = rotorEnergy(store.rotor, store.rotor.maxSpeed);
     this.energy = rotorEnergy(store.rotor, store.initialSpeed);
-    this.isShort = late < 0;
+    this.isShort = time[count - 1]! - time[0]! < SHORT;
     const levels = this.isShort ? FINE_LEVELS : LEVELS;
     this.stages = new RoadStages(car, store, demand, levels, firstCourse(car, store, demand));
     this.values = this.table(2);
   }
 
   private table(nodes: number): Values {
-    return new Values(this.stages, straightTube(0, this.top, nodes, this.stages.count));
+    return new Values(
+      this.stages,
+      straightTube(0, this.store.rotor.maxSpeed, nodes, this.stages.count),
+    );
   }
 
   pass(fineness: Fineness): Lap {
@@ -133,7 +139,7 @@ export class Finder {
     else stages.debts.openAll();
     this.values = this.table(fineness.nodes);
     const ahead = this.ahead ?? this.guessAhead();
-    solve(stages, this.values, (x) => ahead.at(x));
+    solve(stages, this.values, this.worth(ahead));
     if (this.best === undefined) this.energy = this.settle();
     if (this.best === undefined && this.isShort) return this.leastOfStarts(ahead);
     const start = this.scout(ahead);
@@ -171,9 +177,9 @@ export class Finder {
     stages.debts.openAlong(debts, stages.course.debt ?? debts);
     const values = this.table(PRICE_NODES);
     this.values = values;
-    solve(stages, values, (x) => before.at(x));
+    solve(stages, values, this.worth(before));
     const ahead = this.curveAtStart();
-    solve(stages, values, (x) => ahead.at(x), stages.count, this.lastPart);
+    solve(stages, values, this.worth(ahead), stages.count, this.lastPart);
     return { stages, values };
   }
 
@@ -181,23 +187,33 @@ export class Finder {
   private guessAhead(): Curve {
     const { stages, values } = this;
     const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
-    solve(stages, values, (x) => -price * x, this.firstPart);
+    const { rotor } = this.store;
+    solve(stages, values, (speed) => -price * rotorEnergy(rotor, speed), this.firstPart);
     return this.curveAtStart();
   }
 
   private curveAtStart(): Curve {
     const { values, stages } = this;
-    const x = Array.from({ length: values.tube.nodes }, (_, i) => values.node(0, i));
+    const speeds = Array.from({ length: values.tube.nodes }, (_, i) => values.node(0, i));
     return new Curve(
-      x,
-      x.map((energy) => values.at(0, stages.startLane, energy)),
+      speeds.map((speed) => rotorEnergy(this.store.rotor, speed)),
+      speeds.map((speed) => values.at(0, stages.startLane, speed)),
     );
+  }
+
+  /** What a curve over energy says of a rotor's speed. */
+  private worth(curve: Curve): (speed: number) => number {
+    const { rotor } = this.store;
+    return (speed) => curve.at(rotorEnergy(rotor, speed));
   }
 
   /** Works out the last part anew, with a price on ending below an energy [J]. */
   private solveEnd(ahead: Curve, energy: number): void {
     const { stages, values } = this;
-    const final = (x: number) => ahead.at(x) + DEFICIT_PRICE * Math.max(0, energy - x);
+    const final = (speed: number) => {
+      const end = rotorEnergy(this.store.rotor, speed);
+      return ahead.at(end) + DEFICIT_PRICE * Math.max(0, energy - end);
+    };
     solve(stages, values, final, stages.count, this.lastPart);
   }
 

@@ -1,4 +1,3 @@
-import { rotorEnergy } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Demand } from '../simulate/demand.ts';
@@ -13,8 +12,9 @@ import { Settled } from './settled.ts';
 import type { Values } from './values.ts';
 
 /**
- * A road as a problem of dynamic programming: x is the energy of the rotor, lanes are the states of
- * engine and battery.
+ * A road as a problem of dynamic programming: x is the speed of the rotor, lanes are the states of
+ * engine and battery. Nodes that are even in speed lie close together in energy where there is little,
+ * and whether the store just carries the car to the next stop is decided there.
  */
 export class RoadStages extends Road implements Stages {
   private readonly settled: Settled;
@@ -121,7 +121,7 @@ export class RoadStages extends Road implements Stages {
     settled.cost[i] = this.cost() + this.warmthOf(next, reached);
     settled.debtChange[i] = step.debtChange * step.dt;
     settled.engine[i] = this.engineOf(reached);
-    values.locate(next, rotorEnergy(this.store.rotor, reached.rotorSpeed), settled.place, 5 * i);
+    values.locate(next, reached.rotorSpeed, settled.place, 5 * i);
     return i;
   }
 

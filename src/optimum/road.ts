@@ -1,4 +1,3 @@
-import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { Car } from '../simulate/car.ts';
 import type { Demand } from '../simulate/demand.ts';
@@ -21,7 +20,7 @@ const SHORTFALL_PRICE = 1e3;
 
 /**
  * A trace as a chain of decisions, each settled by the simulator's own physics of an interval, from a
- * state that is really reached or from one that a lane and a rotor's energy stand for. Costs are fuel
+ * state that is really reached or from one that a lane and a rotor's speed stand for. Costs are fuel
  * energy [J]: what is burned, and what the battery is owed at its price.
  */
 export class Road {
@@ -119,13 +118,13 @@ export class Road {
   }
 
   /**
-   * State that a kind of engine, a node of the debt and an energy stand for: one object, written again
-   * by the next question.
+   * State that a kind of engine, a node of the debt and a rotor's speed stand for: one object, written
+   * again by the next question.
    */
   stateAt(stage: number, kind: number, debt: number, x: number): Readonly<State> {
     const { from, laneTable } = this;
     const engine = laneTable.engine(kind);
-    from.rotorSpeed = rotorSpeed(this.store.rotor, x);
+    from.rotorSpeed = x;
     from.engineOn = engine !== ENGINE.off;
     from.engineTime = laneTable.age(kind);
     if (engine === ENGINE.inGear) from.engineSpeed = this.gearedSpeed[stage]!;
@@ -214,7 +213,7 @@ export class Road {
    */
   toGo(instant: number, state: Readonly<State>, values: Values): number {
     const { laneTable, place } = this;
-    values.locate(instant, rotorEnergy(this.store.rotor, state.rotorSpeed), place);
+    values.locate(instant, state.rotorSpeed, place);
     const kind = laneTable.findAge(this.engineOf(state), state.engineTime);
     const { older } = laneTable;
     const cost = this.valueAt(instant, state.batteryDebt, kind, older, values, place, 0);

@@ -4,7 +4,6 @@ import { Choice, solve } from '../../src/optimum/dynamic-programming.ts';
 import { LEVELS } from '../../src/optimum/offers.ts';
 import { RoadStages } from '../../src/optimum/road-stages.ts';
 import { straightTube, Values } from '../../src/optimum/values.ts';
-import { rotorEnergy } from '../../src/physics/rotor.ts';
 import { type Car, fitStore } from '../../src/simulate/car.ts';
 import { Demand } from '../../src/simulate/demand.ts';
 import { copyState } from '../../src/simulate/state.ts';
@@ -19,12 +18,11 @@ const slowCar = { ...car, engine: { ...engine, restart } };
 const demand = new Demand(car, plainStore, cycleNamed('nycc'), 598);
 demand.block(0);
 const { rotor } = plainStore;
-const top = rotorEnergy(rotor, rotor.maxSpeed);
 
 function solved(of: Car, last: number) {
   const course = firstCourse(of, plainStore, demand);
   const stages = new RoadStages(of, plainStore, demand, LEVELS, course);
-  const values = new Values(stages, straightTube(0, top, 8, stages.count));
+  const values = new Values(stages, straightTube(0, rotor.maxSpeed, 8, stages.count));
   solve(stages, values, (x) => -3 * x, last);
   return { stages, values };
 }
@@ -36,7 +34,7 @@ describe('the stages of a road', () => {
   ])('weigh all lanes at once as each decision is weighed by itself: %s', (_name, of) => {
     const { stages, values } = solved(of, 300);
     const least = new Float64Array(stages.lanes);
-    const x = 0.37 * top;
+    const x = 0.61 * rotor.maxSpeed;
     const single = new Choice();
     let compared = 0;
     for (let stage = 1; stage < 300; stage += 3) {
