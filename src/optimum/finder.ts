@@ -1,4 +1,3 @@
-import { DefectError } from '../config/problem.ts';
 import { Curve } from '../physics/curve.ts';
 import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
@@ -8,11 +7,13 @@ import { type Run, run } from '../simulate/run.ts';
 import { copyState, initialState, type State } from '../simulate/state.ts';
 import { totalFuel } from '../simulate/total-fuel.ts';
 import { newWant } from '../strategy/contract.ts';
+import { ClosingLap } from './closing.ts';
 import { courseAlong, firstCourse } from './course.ts';
 import { Choice, solve } from './dynamic-programming.ts';
 import { FINE_LEVELS, LEVELS } from './offers.ts';
 import { Plan, replayOf } from './replay.ts';
 import { RoadStages } from './road-stages.ts';
+import { leastOfStarts } from './starts.ts';
 import { straightTube, Values } from './values.ts';
 import { type Arrival, Search } from './way.ts';
 
@@ -38,15 +39,6 @@ const FAR = 0.02;
 /** What another start of the lap has to bring before it is tried, over the fuel. */
 const WORTH_A_MOVE = 5e-4;
 
-/** The search of a short trace from each of its starts. */
-const SHORT_SEARCH = { cells: 640, ways: 120 } as const;
-
-/** Starts that are tried on a short trace, besides the one that was scouted. */
-const STARTS = 16;
-
-/** How often the distance between two starts is then halved, beside the best. */
-const HALVINGS = 6;
-
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 400;
 
@@ -67,6 +59,9 @@ const MOST_LAPS = 4;
 
 /** A way may be dearer than the best by the price of so many starts of the engine. */
 const STARTS_BEHIND = 6;
+
+/** Laps that are closed after a search, to see which of them is the cheapest. */
+const TO_CLOSE = 3;
 
 /** A lap with the least fuel that a pass found. */
 export interface Lap {
@@ -129,10 +124,13 @@ export class Finder {
     if (debt !== undefined && this.closes()) stages.debts.openAlong(debt);
     else stages.debts.openAll();
     this.values = this.table(fineness.nodes);
+    if (this.isShort) {
+      if (this.best === undefined) return this.leastOfStarts();
+      return this.searchAt(this.best.energy, fineness, this.steadyAhead());
+    }
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (x) => ahead.at(x));
     if (this.best === undefined) this.energy = this.settle();
-    if (this.best === undefined && this.isShort) return this.leastOfStarts(ahead);
     const start = this.scout(ahead);
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
     this.ahead = this.curveAtStart();
@@ -159,7 +157,7 @@ export class Finder {
   /** Costs to go of any state, without a price on ending below any start. */
   prices(): Prices {
     const { stages } = this;
-    const ahead = this.ahead ?? this.curveAtStart();
+    const ahead = this.ahead ?? this.guessAhead();
     stages.debts.openAll();
     const values = this.table(PRICE_NODES);
     solve(stages, values, (x) => ahead.at(x));
@@ -169,8 +167,8 @@ export class Finder {
   /** The shape of the costs to go at the start hangs on the first part of the trace alone. */
   private guessAhead(): Curve {
     const { stages, values } = this;
-    const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
-    solve(stages, values, (x) => -price * x, this.firstPart);
+    const ahead = this.steadyAhead();
+    solve(stages, values, (x) => ahead.at(x), this.firstPart);
     return this.curveAtStart();
   }
 
@@ -229,33 +227,28 @@ export class Finder {
   }
 
   /**
-   * The cheapest lap of those that begin with what was scouted, and all over the range. On a short trace
-   * much of what was stored at the start is still there at the end, and the costs to go beyond it are a
-   * guess, which tells little of where a lap should begin.
+   * The cheapest lap over all starts. Much of what a short trace's store holds at the start is still
+   * there at the end, so that the costs to go beyond it, which are a guess, tell little of where a lap
+   * should begin.
    */
-  private leastOfStarts(ahead: Curve): Lap {
+  private leastOfStarts(): Lap {
     const { rotor } = this.store;
-    const scouted = this.scout(ahead);
-    this.ahead = this.curveAtStart();
-    let best = this.searchAt(scouted, SHORT_SEARCH, ahead);
-    let middle = scouted;
-    const look = (energy: number) => {
-      if (energy < 0 || energy > this.top) return;
-      const lap = this.searchAt(energy, SHORT_SEARCH, ahead);
-      if (lap.fuel >= best.fuel) return;
-      best = lap;
-      middle = energy;
-    };
-    look(rotorEnergy(rotor, rotor.minSpeed));
-    let step = this.top / STARTS;
-    for (let i = 0; i < STARTS; i++) look(i * step);
-    for (let round = 0; round < HALVINGS; round++) {
-      step /= 2;
-      const around = middle;
-      look(around - step);
-      look(around + step);
-    }
-    return best;
+    const ahead = this.steadyAhead();
+    const bottom = rotorEnergy(rotor, rotor.minSpeed);
+    return leastOfStarts(bottom, this.top, (energy, breadth) =>
+      this.searchAt(energy, breadth, ahead),
+    );
+  }
+
+  /** What stored energy is worth at the end of a lap, at the engine's marginal fuel. */
+  private steadyAhead(): Curve {
+    const { top } = this;
+    return new Curve([0, top], [0, -this.price * top]);
+  }
+
+  /** Fuel for each joule that the engine gives. */
+  private get price(): number {
+    return this.stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
   }
 
   /** Fuel of a lap that begins with a rotor at rest [J], roughly. */
@@ -291,10 +284,13 @@ export class Finder {
       this.solveEnd(ahead, energy);
       const search = this.searchFrom(energy, fineness);
       const arrivals = search.drive();
+      const closed = this.cheapestClosed(search, arrivals);
+      if (closed !== undefined) return closed;
       const full = arrivals.filter((arrival) => arrival.energy >= energy);
       if (full.length > 0) {
         const best = full.reduce((a, b) => (b.cost < a.cost ? b : a));
-        return this.replay(this.startAt(energy), search.decisions(best.way));
+        const decisions = search.decisions(best.way);
+        return this.replay(this.planOf(decisions), decisions);
       }
       // Nothing came back as full: begin where the fullest ended, and in the end with a rotor at rest.
       const fullest = Math.max(...arrivals.map((arrival) => arrival.energy));
@@ -302,24 +298,57 @@ export class Finder {
     }
   }
 
-  /** Drives the decisions in the simulator. */
-  private replay(start: Readonly<State>, decisions: Uint8Array): Lap {
-    const { car, store, demand, stages } = this;
+  /** The cheapest lap of the most promising arrivals, each driven so that it closes. */
+  private cheapestClosed(search: Search, arrivals: readonly Arrival[]): Lap | undefined {
+    const { stages, energy, store, price } = this;
+    const promise = ({ cost, energy: end }: Arrival) =>
+      cost + (end < energy ? DEFICIT_PRICE : price) * (energy - end);
+    const chosen = arrivals.toSorted((a, b) => promise(a) - promise(b)).slice(0, TO_CLOSE);
+    let best: ClosingLap | undefined;
+    let decisions: Uint8Array | undefined;
+    for (const { way } of chosen) {
+      const made = search.decisions(way);
+      const lap = new ClosingLap(stages, store.rotor, this.startAt(energy), made);
+      if (!lap.close() || (best !== undefined && lap.cost >= best.cost)) continue;
+      best = lap;
+      decisions = made;
+    }
+    if (best === undefined || decisions === undefined) return undefined;
+    const plan = new Plan(stages.count);
+    best.write(plan);
+    return this.replay(plan, decisions, best.start);
+  }
+
+  private planOf(decisions: Uint8Array): Plan {
+    const { stages } = this;
     const plan = new Plan(stages.count);
     const want = newWant();
-    const state = copyState(start);
+    const state = this.startAt(this.energy);
     for (let k = 0; k < stages.count; k++) {
       stages.take(k, state, decisions[k]!, want);
       plan.note(k, want);
     }
+    return plan;
+  }
+
+  /**
+   * Drives a plan in the simulator.
+   * @param plan
+   * @param decisions of the search that stand behind it, but for what was moved to close the lap
+   */
+  private replay(
+    plan: Plan,
+    decisions: Uint8Array,
+    start: Readonly<State> = this.startAt(this.energy),
+  ): Lap {
+    const { car, store, demand, stages } = this;
     const lap = run(car, store, demand, replayOf(plan), start);
-    if (lap.end.rotorSpeed !== state.rotorSpeed || lap.end.batteryDebt !== state.batteryDebt) {
-      throw new DefectError('the simulator does not end where the search of the bound did');
-    }
     const fuel = totalFuel(car, lap);
     if (this.best === undefined || fuel < this.best.fuel) {
       this.best = { run: lap, fuel, plan, energy: this.energy, decisions };
-      stages.course = courseAlong(car, lap, decisions, stages, this.values);
+      // The course is that of the search's own lap, from which its decisions were taken.
+      const searched = { ...lap, start: this.startAt(this.energy) };
+      stages.course = courseAlong(car, searched, decisions, stages, this.values);
     }
     return { run: lap, fuel, plan };
   }
