@@ -8,14 +8,21 @@ import type { RoadStages } from './road-stages.ts';
 const MOVABLE = 250;
 
 /** Powers that are moved, one after another, before a lap is given up as one that does not close. */
-const MOST_MOVES = 6;
+const MOST_MOVES = 10;
 
 /** A lap closes when it ends no more than this above its start, over the greatest energy. */
 const CLOSED = 1e-7;
 
-/** Number of the move of the energy at the start, among those of the intervals, and how far it goes. */
+/**
+ * Number of the move of the energy at the start, among those of the intervals, and how far it goes: over
+ * what the lap lacks, since most of it comes back at the end, and over the greatest energy.
+ */
 const START = -1;
+const START_PER_GAP = 20;
 const START_REACH = 0.02;
+
+/** How much further a power is moved than the lap would need without losses. */
+const AMPLE = 1.5;
 
 /** Steps of the search for the power with which a lap closes. */
 const MOST_STEPS = 30;
@@ -50,6 +57,8 @@ export class ClosingLap {
   private readonly tolerance: number;
   /** Of the limit in its direction: 1 for all that the store can give, −1 for all that it can take */
   private readonly share: Float64Array;
+  /** Energy that the larger limit moves in the interval [J] */
+  private readonly span: Float64Array;
   private readonly engineOn: Uint8Array;
   private readonly clutched: Uint8Array;
   /** Whether the engine drives in gear, so that the store may give and take what it likes */
@@ -74,6 +83,7 @@ export class ClosingLap {
     this.top = rotorEnergy(rotor, rotor.maxSpeed);
     this.tolerance = CLOSED * this.top;
     this.share = new Float64Array(count);
+    this.span = new Float64Array(count);
     this.engineOn = new Uint8Array(count);
     this.clutched = new Uint8Array(count);
     this.movable = new Uint8Array(count);
@@ -91,6 +101,7 @@ export class ClosingLap {
       const { storePower } = want;
       const limit = storePower > 0 ? assistLimit : recoverLimit;
       this.share[k] = storePower === 0 ? 0 : storePower / limit;
+      this.span[k] = Math.max(assistLimit, recoverLimit) * stages.step.dt;
       this.engineOn[k] = want.engineOn ? 1 : 0;
       this.clutched[k] = want.clutched ? 1 : 0;
       this.costs[k + 1] = this.costs[k]! + stages.settleWish(want, state);
@@ -107,16 +118,17 @@ export class ClosingLap {
   }
 
   /**
-   * Moves powers until the lap closes.
-   * @returns whether it does
+   * Moves powers until the lap ends as full as it began, or, where it ends fuller, for as long as that
+   * saves fuel.
+   * @returns whether it ends at least as full as it began
    */
   close(): boolean {
     for (let moves = 0; moves < MOST_MOVES && !this.isClosed; moves++) {
       const move = this.cheapest();
-      if (move === undefined) break;
+      if (move === undefined || (this.gap > 0 && move.cost >= this.cost)) break;
       this.make(move);
     }
-    return this.isClosed;
+    return this.gap >= 0;
   }
 
   /** State at the start. */
@@ -124,7 +136,7 @@ export class ClosingLap {
     return this.states[0]!;
   }
 
-  get isClosed(): boolean {
+  private get isClosed(): boolean {
     return this.gap >= 0 && this.gap <= this.tolerance;
   }
 
@@ -141,57 +153,59 @@ export class ClosingLap {
   /** The move that brings the lap nearer to closing at the least fuel for each joule; undefined without. */
   private cheapest(): Move | undefined {
     const { stages, movable, share, gap } = this;
-    const extreme = gap > 0 ? 1 : -1;
+    const direction = gap > 0 ? 1 : -1;
     let best: Move | undefined;
     let least = Number.POSITIVE_INFINITY;
-    const weigh = (move: Move) => {
-      const moved = Math.abs(gap - move.gap);
-      if (!(moved > 0) || Math.abs(move.gap) >= Math.abs(gap)) return;
+    for (let k = Math.max(START, stages.count - MOVABLE); k < stages.count; k++) {
+      if (k !== START && (movable[k] === 0 || share[k] === direction)) continue;
+      const move = this.tryShare(k, this.farShare(k, direction));
+      const moved = direction * (gap - move.gap);
       const price = (move.cost - this.cost) / moved;
-      if (price >= least) return;
+      if (!(moved > 0) || price >= least) continue;
       least = price;
       best = move;
-    };
-    weigh(this.closingMove(START, extreme));
-    for (let k = Math.max(0, stages.count - MOVABLE); k < stages.count; k++) {
-      if (movable[k] === 1 && share[k] !== extreme) weigh(this.closingMove(k, extreme));
     }
-    return best;
+    return best === undefined || best.gap * gap >= 0 ? best : this.closingMove(best);
   }
 
-  /** Moves a power as far as the lap needs to close, or to its limit. */
-  private closingMove(stage: number, extreme: number): Move {
-    let share = stage === START ? this.energy + extreme * START_REACH * this.top : extreme;
-    if (stage === START) share = Math.min(Math.max(share, 0), this.top);
-    const far = this.tryShare(stage, share);
-    if (far.gap * this.gap > 0) return far;
-    const before = { share: stage === START ? this.energy : this.share[stage]!, gap: this.gap };
-    // Regula falsi between a share that ends above and one that ends below (Illinois, from memory).
-    let above = before.gap > 0 ? before : far;
-    let below = before.gap > 0 ? far : before;
-    let move = far;
-    let kept = 0;
-    let aboveGap = above.gap;
-    let belowGap = below.gap;
+  /** How far a share is moved at once: about as far as the lap needs to close, or to its limit. */
+  private farShare(stage: number, direction: number): number {
+    const { energy, top, gap, share, span } = this;
+    if (stage === START) {
+      const step = Math.min(START_PER_GAP * Math.abs(gap), START_REACH * top);
+      return Math.min(Math.max(energy + direction * step, 0), top);
+    }
+    const step = (AMPLE * Math.abs(gap)) / span[stage]!;
+    return Math.min(Math.max(share[stage]! + direction * step, -1), 1);
+  }
+
+  /** Goes back on a move that went too far, to where the lap closes. */
+  private closingMove(far: Move): Move {
+    const { stage } = far;
+    const share = stage === START ? this.energy : this.share[stage]!;
+    const before = { stage, share, cost: this.cost, gap: this.gap };
+    let above = this.gap > 0 ? before : far;
+    let below = this.gap > 0 ? far : before;
+    // Regula falsi (Illinois, from memory), aimed at the middle of what counts as closed.
+    let high = above.gap;
+    let low = below.gap;
+    let last = 0;
     for (let step = 0; step < MOST_STEPS; step++) {
-      share = (above.share * belowGap - below.share * aboveGap) / (belowGap - aboveGap);
-      // Aim a little above, where the lap counts as closed.
-      move = this.tryShare(stage, share);
-      const gap = move.gap - 0.5 * this.tolerance;
+      const move = this.tryShare(stage, (above.share * low - below.share * high) / (low - high));
       if (move.gap >= 0 && move.gap <= this.tolerance) return move;
-      if (gap > 0) {
+      const miss = move.gap - 0.5 * this.tolerance;
+      if (miss > 0) {
         above = move;
-        aboveGap = gap;
-        if (kept > 0) belowGap *= 0.5;
-        kept = 1;
+        high = miss;
+        if (last > 0) low *= 0.5;
       } else {
         below = move;
-        belowGap = gap;
-        if (kept < 0) aboveGap *= 0.5;
-        kept = -1;
+        low = miss;
+        if (last < 0) high *= 0.5;
       }
+      last = miss;
     }
-    return move;
+    return above;
   }
 
   /** What the lap would cost with another power in one interval, and where it would end. */

@@ -30,6 +30,10 @@ export interface Fineness {
 /** The search that finds out how full the store should end. */
 const SCOUTING = { cells: 320, ways: 20 } as const;
 
+/** The searches from the starts of a short trace, on which it takes close cells to tell ways apart. */
+const ROUGH = { cells: 640, ways: 80 } as const;
+const CLOSE = { cells: 2560, ways: 320 } as const;
+
 /** A lap from rest within this of the best is searched as well as that, over the fuel. */
 const WORTH_A_LOOK = 0.01;
 
@@ -38,6 +42,9 @@ const FAR = 0.02;
 
 /** What another start of the lap has to bring before it is tried, over the fuel. */
 const WORTH_A_MOVE = 5e-4;
+
+/** How far from its start the energy of a short trace's store goes at least, over the greatest. */
+const REACH = 0.125;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 400;
@@ -60,8 +67,8 @@ const MOST_LAPS = 4;
 /** A way may be dearer than the best by the price of so many starts of the engine. */
 const STARTS_BEHIND = 6;
 
-/** Laps that are closed after a search, to see which of them is the cheapest. */
-const TO_CLOSE = 3;
+/** Laps that are closed after a search, of those that end above their start and of those below it. */
+const TO_CLOSE = 4;
 
 /** A lap with the least fuel that a pass found. */
 export interface Lap {
@@ -90,6 +97,8 @@ export class Finder {
   private readonly lastPart: number;
   /** Whether the costs to go at the start hang on what comes behind the end */
   private readonly isShort: boolean;
+  /** What the trace takes from the car in braking [J] */
+  private readonly brakingEnergy: number;
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
@@ -111,11 +120,23 @@ export class Finder {
     this.isShort = late < 0;
     const levels = this.isShort ? FINE_LEVELS : LEVELS;
     this.stages = new RoadStages(car, store, demand, levels, firstCourse(car, store, demand));
+    this.brakingEnergy = demand.wheel.reduce(
+      (sum, power, k) => sum + Math.max(0, -power) * demand.dt[k]!,
+      0,
+    );
     this.values = this.table(2);
   }
 
   private table(nodes: number): Values {
     return new Values(this.stages, straightTube(0, this.top, nodes, this.stages.count));
+  }
+
+  /** Costs to go of the energies that a short trace may reach from its start. */
+  private tableAround(energy: number, nodes: number): Values {
+    const reach = Math.max(REACH * this.top, this.brakingEnergy);
+    const low = Math.max(0, energy - reach);
+    const high = Math.min(this.top, energy + reach);
+    return new Values(this.stages, straightTube(low, high, nodes, this.stages.count));
   }
 
   pass(fineness: Fineness): Lap {
@@ -126,7 +147,8 @@ export class Finder {
     this.values = this.table(fineness.nodes);
     if (this.isShort) {
       if (this.best === undefined) return this.leastOfStarts();
-      return this.searchAt(this.best.energy, fineness, this.steadyAhead());
+      const { cells } = CLOSE;
+      return this.searchAt(this.best.energy, { ...fineness, cells }, this.steadyAhead());
     }
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (x) => ahead.at(x));
@@ -235,9 +257,11 @@ export class Finder {
     const { rotor } = this.store;
     const ahead = this.steadyAhead();
     const bottom = rotorEnergy(rotor, rotor.minSpeed);
-    return leastOfStarts(bottom, this.top, (energy, breadth) =>
-      this.searchAt(energy, breadth, ahead),
-    );
+    const { nodes } = this.values.tube;
+    return leastOfStarts(bottom, this.top, this.price, (start, closely) => {
+      const lap = this.searchAt(start, { nodes, ...(closely ? CLOSE : ROUGH) }, ahead);
+      return { ...lap, energy: rotorEnergy(rotor, lap.run.start.rotorSpeed) };
+    });
   }
 
   /** What stored energy is worth at the end of a lap, at the engine's marginal fuel. */
@@ -276,17 +300,20 @@ export class Finder {
   }
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
-  private searchAt(start: number, fineness: Omit<Fineness, 'nodes'>, ahead: Curve): Lap {
+  private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
     const again = start === this.best?.energy;
     this.energy = again ? start : Math.max(0, start - START_SLACK * this.top);
     for (let attempt = 0; ; attempt++) {
       const { energy } = this;
+      if (this.isShort) this.values = this.tableAround(energy, fineness.nodes);
       this.solveEnd(ahead, energy);
       const search = this.searchFrom(energy, fineness);
       const arrivals = search.drive();
-      const closed = this.cheapestClosed(search, arrivals);
-      if (closed !== undefined) return closed;
       const full = arrivals.filter((arrival) => arrival.energy >= energy);
+      if (full.length > 0 || attempt === MOST_LAPS) {
+        const closed = this.cheapestClosed(search, arrivals);
+        if (closed !== undefined) return closed;
+      }
       if (full.length > 0) {
         const best = full.reduce((a, b) => (b.cost < a.cost ? b : a));
         const decisions = search.decisions(best.way);
@@ -303,10 +330,12 @@ export class Finder {
     const { stages, energy, store, price } = this;
     const promise = ({ cost, energy: end }: Arrival) =>
       cost + (end < energy ? DEFICIT_PRICE : price) * (energy - end);
-    const chosen = arrivals.toSorted((a, b) => promise(a) - promise(b)).slice(0, TO_CLOSE);
+    const sorted = arrivals.toSorted((a, b) => promise(a) - promise(b));
+    const full = sorted.filter((arrival) => arrival.energy >= energy).slice(0, TO_CLOSE);
+    const short = sorted.filter((arrival) => arrival.energy < energy).slice(0, TO_CLOSE);
     let best: ClosingLap | undefined;
     let decisions: Uint8Array | undefined;
-    for (const { way } of chosen) {
+    for (const { way } of [...full, ...short]) {
       const made = search.decisions(way);
       const lap = new ClosingLap(stages, store.rotor, this.startAt(energy), made);
       if (!lap.close() || (best !== undefined && lap.cost >= best.cost)) continue;

@@ -1,47 +1,69 @@
-import type { Fineness } from './finder.ts';
+/** Starts that are looked at first, over the working range. */
+const PARTS = 5;
 
-/** The search from each of the starts. */
-const SCAN = { cells: 640, ways: 60 } as const;
+/** Starts that are looked at then, each between two others: first roughly, then closely. */
+const ROUGH_LOOKS = 7;
+const CLOSE_LOOKS = 7;
 
-/** The search beside the best of them. */
-const CLOSE_SCAN = { cells: 640, ways: 120 } as const;
+/** Of the starts that were looked at roughly, the best that are looked at closely. */
+const CHOSEN = 2;
 
-/** Parts of the range between whose ends laps begin. */
-const PARTS = 10;
-
-/** How often the distance between two starts is then halved, beside the best. */
-const HALVINGS = 4;
+/** A lap by its start: where that is [J], which need not be where it was looked for, and its fuel [J]. */
+interface Start {
+  readonly energy: number;
+  readonly fuel: number;
+}
 
 /**
- * Finds where a lap should begin: looks at starts all over the range, and then ever closer beside the
- * best.
+ * Finds where a lap should begin. It looks at a few starts, closer to each other where the store is
+ * emptier, since one that is kept full for nothing has more drag. Then it looks halfway between two
+ * neighbours again and again, where a lap could need the least: a joule more or less at the start is
+ * worth no more than the engine's fuel for it, so that between two starts there can be a lap that needs
+ * less than their mean by so much for each joule of half the distance (after Piyavskii 1972, from memory).
  * @param bottom of the store's working range [J]
  * @param top of it [J]
- * @param search for the cheapest lap that begins at an energy [J] or near it
+ * @param price of a joule [J of fuel]
+ * @param search for the cheapest lap that begins at an energy [J] or near it, roughly or closely
  * @returns the cheapest lap of all that were found
  */
-export function leastOfStarts<L extends { readonly fuel: number }>(
+export function leastOfStarts<L extends Start>(
   bottom: number,
   top: number,
-  search: (energy: number, breadth: Omit<Fineness, 'nodes'>) => L,
+  price: number,
+  search: (energy: number, closely: boolean) => L,
 ): L {
-  let best = search(bottom, SCAN);
-  let middle = bottom;
-  const look = (energy: number, breadth: Omit<Fineness, 'nodes'>) => {
-    if (energy < 0 || energy > top) return;
-    const lap = search(energy, breadth);
-    if (lap.fuel >= best.fuel) return;
-    best = lap;
-    middle = energy;
+  let best = search(0, false);
+  let starts: Start[] = [{ energy: 0, fuel: best.fuel }];
+  const look = (energy: number, closely: boolean): L => {
+    const lap = search(energy, closely);
+    const others = starts.filter((start) => start.energy !== energy);
+    starts = [...others, { energy, fuel: lap.fuel }].sort((a, b) => a.energy - b.energy);
+    if (lap.fuel < best.fuel) best = lap;
+    return lap;
   };
-  let step = (top - bottom) / PARTS;
-  look(0, SCAN);
-  for (let i = 1; i < PARTS; i++) look(bottom + i * step, SCAN);
-  for (let round = 0; round < HALVINGS; round++) {
-    step /= 2;
-    const around = middle;
-    look(around - step, CLOSE_SCAN);
-    look(around + step, CLOSE_SCAN);
+  for (let i = 0; i <= PARTS; i++) {
+    const below = starts.at(-1)!.energy;
+    const lap = look(bottom + (top - bottom) * (i / PARTS) ** 2, false);
+    // Where no lap comes back as full as it began, none that begins still fuller does.
+    if (lap.energy < below) break;
   }
+  for (let i = 0; i < ROUGH_LOOKS; i++) look(mostPromising(starts, price), false);
+  const chosen = starts.toSorted((a, b) => a.fuel - b.fuel).slice(0, CHOSEN);
+  for (const { energy } of chosen) look(energy, true);
+  for (let i = 0; i < CLOSE_LOOKS; i++) look(mostPromising(starts, price), true);
   return best;
+}
+
+/** Middle of the stretch between two starts in which a lap could need the least [J]. */
+function mostPromising(starts: readonly Start[], price: number): number {
+  let least = Number.POSITIVE_INFINITY;
+  let middle = 0;
+  for (let i = 1; i < starts.length; i++) {
+    const [a, b] = [starts[i - 1]!, starts[i]!];
+    const promise = a.fuel + b.fuel - price * (b.energy - a.energy);
+    if (promise >= least) continue;
+    least = promise;
+    middle = 0.5 * (a.energy + b.energy);
+  }
+  return middle;
 }
