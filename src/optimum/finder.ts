@@ -7,7 +7,7 @@ import { type Run, run } from '../simulate/run.ts';
 import { copyState, initialState, type State } from '../simulate/state.ts';
 import { totalFuel } from '../simulate/total-fuel.ts';
 import { newWant } from '../strategy/contract.ts';
-import { ClosingLap } from './closing.ts';
+import { type Closed, cheapestClosed, DEFICIT_PRICE } from './closed.ts';
 import { courseAlong, firstCourse } from './course.ts';
 import { Choice, solve } from './dynamic-programming.ts';
 import { FINE_LEVELS, LEVELS } from './offers.ts';
@@ -31,8 +31,12 @@ export interface Fineness {
 const SCOUTING = { cells: 320, ways: 20 } as const;
 
 /** The searches from the starts of a short trace, on which it takes close cells to tell ways apart. */
-const ROUGH = { cells: 640, ways: 80 } as const;
-const CLOSE = { cells: 2560, ways: 320 } as const;
+const ROUGH = { nodes: 24, cells: 640, ways: 60 } as const;
+const CLOSE = { nodes: 48, cells: 1280, ways: 120 } as const;
+const LAST = { nodes: 64, cells: 2560, ways: 320 } as const;
+
+/** Bands of the energy of which a short trace's search keeps one way each at least. */
+const BANDS = 160;
 
 /** A lap from rest within this of the best is searched as well as that, over the fuel. */
 const WORTH_A_LOOK = 0.01;
@@ -49,9 +53,6 @@ const REACH = 0.125;
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 400;
 
-/** Cost of each joule that the store ends below its start: above any price of stored energy. */
-const DEFICIT_PRICE = 5;
-
 /**
  * How far below the energy that was scouted a lap begins, over the greatest: a lap that just comes
  * back to it must not be lost to rounding.
@@ -66,9 +67,6 @@ const MOST_LAPS = 4;
 
 /** A way may be dearer than the best by the price of so many starts of the engine. */
 const STARTS_BEHIND = 6;
-
-/** Laps that are closed after a search, of those that end above their start and of those below it. */
-const TO_CLOSE = 4;
 
 /** A lap with the least fuel that a pass found. */
 export interface Lap {
@@ -102,7 +100,7 @@ export class Finder {
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
-  /** The best lap of all passes so far, with the energy that it begins with [J] */
+  /** The best lap of all passes so far, with the energy from which it was searched [J] */
   private best: (Lap & { readonly energy: number; readonly decisions: Uint8Array }) | undefined;
   /** Cost to go over the energy at a lap's start: what stored energy is worth at the end of one */
   private ahead: Curve | undefined;
@@ -147,8 +145,7 @@ export class Finder {
     this.values = this.table(fineness.nodes);
     if (this.isShort) {
       if (this.best === undefined) return this.leastOfStarts();
-      const { cells } = CLOSE;
-      return this.searchAt(this.best.energy, { ...fineness, cells }, this.steadyAhead());
+      return this.searchAt(this.best.energy, LAST, this.steadyAhead());
     }
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, (x) => ahead.at(x));
@@ -257,9 +254,8 @@ export class Finder {
     const { rotor } = this.store;
     const ahead = this.steadyAhead();
     const bottom = rotorEnergy(rotor, rotor.minSpeed);
-    const { nodes } = this.values.tube;
     return leastOfStarts(bottom, this.top, this.price, (start, closely) => {
-      const lap = this.searchAt(start, { nodes, ...(closely ? CLOSE : ROUGH) }, ahead);
+      const lap = this.searchAt(start, closely ? CLOSE : ROUGH, ahead);
       return { ...lap, energy: rotorEnergy(rotor, lap.run.start.rotorSpeed) };
     });
   }
@@ -287,7 +283,10 @@ export class Finder {
     const owed = electricalEnergy / electrics.batteryEfficiency;
     const start = fuelEnergy + owed * this.stages.course.debtPrice;
     const margin = Math.max(STARTS_BEHIND * start, 0.5 * this.top);
-    const breadth = { cell: this.top / cells, ways, margin };
+    const cell = this.top / cells;
+    const { low, high } = this.values.tube;
+    const band = this.isShort ? Math.ceil((high[0]! - low[0]!) / cell / BANDS) : undefined;
+    const breadth = { cell, ways, margin, band };
     const known = this.best?.energy === energy ? this.best.decisions : undefined;
     return new Search(
       this.stages,
@@ -301,6 +300,7 @@ export class Finder {
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
   private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
+    const { stages } = this;
     const again = start === this.best?.energy;
     this.energy = again ? start : Math.max(0, start - START_SLACK * this.top);
     for (let attempt = 0; ; attempt++) {
@@ -309,15 +309,10 @@ export class Finder {
       this.solveEnd(ahead, energy);
       const search = this.searchFrom(energy, fineness);
       const arrivals = search.drive();
-      const full = arrivals.filter((arrival) => arrival.energy >= energy);
-      if (full.length > 0 || attempt === MOST_LAPS) {
-        const closed = this.cheapestClosed(search, arrivals);
-        if (closed !== undefined) return closed;
-      }
-      if (full.length > 0) {
-        const best = full.reduce((a, b) => (b.cost < a.cost ? b : a));
-        const decisions = search.decisions(best.way);
-        return this.replay(this.planOf(decisions), decisions);
+      if (arrivals.some((arrival) => arrival.energy >= energy) || attempt >= MOST_LAPS) {
+        const from = this.startAt(energy);
+        const closed = cheapestClosed(stages, this.store.rotor, from, this.price, search, arrivals);
+        if (closed !== undefined) return this.replay(closed);
       }
       // Nothing came back as full: begin where the fullest ended, and in the end with a rotor at rest.
       const fullest = Math.max(...arrivals.map((arrival) => arrival.energy));
@@ -325,58 +320,17 @@ export class Finder {
     }
   }
 
-  /** The cheapest lap of the most promising arrivals, each driven so that it closes. */
-  private cheapestClosed(search: Search, arrivals: readonly Arrival[]): Lap | undefined {
-    const { stages, energy, store, price } = this;
-    const promise = ({ cost, energy: end }: Arrival) =>
-      cost + (end < energy ? DEFICIT_PRICE : price) * (energy - end);
-    const sorted = arrivals.toSorted((a, b) => promise(a) - promise(b));
-    const full = sorted.filter((arrival) => arrival.energy >= energy).slice(0, TO_CLOSE);
-    const short = sorted.filter((arrival) => arrival.energy < energy).slice(0, TO_CLOSE);
-    let best: ClosingLap | undefined;
-    let decisions: Uint8Array | undefined;
-    for (const { way } of [...full, ...short]) {
-      const made = search.decisions(way);
-      const lap = new ClosingLap(stages, store.rotor, this.startAt(energy), made);
-      if (!lap.close() || (best !== undefined && lap.cost >= best.cost)) continue;
-      best = lap;
-      decisions = made;
-    }
-    if (best === undefined || decisions === undefined) return undefined;
+  /** Drives a lap in the simulator. */
+  private replay({ lap: closed, decisions }: Closed): Lap {
+    const { car, store, demand, stages, energy } = this;
     const plan = new Plan(stages.count);
-    best.write(plan);
-    return this.replay(plan, decisions, best.start);
-  }
-
-  private planOf(decisions: Uint8Array): Plan {
-    const { stages } = this;
-    const plan = new Plan(stages.count);
-    const want = newWant();
-    const state = this.startAt(this.energy);
-    for (let k = 0; k < stages.count; k++) {
-      stages.take(k, state, decisions[k]!, want);
-      plan.note(k, want);
-    }
-    return plan;
-  }
-
-  /**
-   * Drives a plan in the simulator.
-   * @param plan
-   * @param decisions of the search that stand behind it, but for what was moved to close the lap
-   */
-  private replay(
-    plan: Plan,
-    decisions: Uint8Array,
-    start: Readonly<State> = this.startAt(this.energy),
-  ): Lap {
-    const { car, store, demand, stages } = this;
-    const lap = run(car, store, demand, replayOf(plan), start);
+    closed.write(plan);
+    const lap = run(car, store, demand, replayOf(plan), closed.start);
     const fuel = totalFuel(car, lap);
     if (this.best === undefined || fuel < this.best.fuel) {
-      this.best = { run: lap, fuel, plan, energy: this.energy, decisions };
+      this.best = { run: lap, fuel, plan, energy, decisions };
       // The course is that of the search's own lap, from which its decisions were taken.
-      const searched = { ...lap, start: this.startAt(this.energy) };
+      const searched = { ...lap, start: this.startAt(energy) };
       stages.course = courseAlong(car, searched, decisions, stages, this.values);
     }
     return { run: lap, fuel, plan };
