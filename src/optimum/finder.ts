@@ -1,4 +1,3 @@
-import { DefectError } from '../config/problem.ts';
 import { Curve } from '../physics/curve.ts';
 import { rotorEnergy, rotorSpeed } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
@@ -8,11 +7,13 @@ import { type Run, run } from '../simulate/run.ts';
 import { copyState, initialState, type State } from '../simulate/state.ts';
 import { totalFuel } from '../simulate/total-fuel.ts';
 import { newWant } from '../strategy/contract.ts';
+import { type Closed, cheapestClosed, DEFICIT_PRICE } from './closed.ts';
 import { courseAlong, firstCourse } from './course.ts';
 import { Choice, solve } from './dynamic-programming.ts';
 import { FINE_LEVELS, LEVELS } from './offers.ts';
 import { Plan, replayOf } from './replay.ts';
 import { RoadStages } from './road-stages.ts';
+import { leastOfStarts } from './starts.ts';
 import { straightTube, Values } from './values.ts';
 import { type Arrival, Search } from './way.ts';
 
@@ -29,6 +30,14 @@ export interface Fineness {
 /** The search that finds out how full the store should end. */
 const SCOUTING = { cells: 320, ways: 20 } as const;
 
+/** The searches from the starts of a short trace, on which it takes close cells to tell ways apart. */
+const ROUGH = { nodes: 24, cells: 640, ways: 60 } as const;
+const CLOSE = { nodes: 48, cells: 1280, ways: 120 } as const;
+const LAST = { nodes: 64, cells: 2560, ways: 320 } as const;
+
+/** Bands of the energy of which a short trace's search keeps one way each at least. */
+const BANDS = 160;
+
 /** A lap from rest within this of the best is searched as well as that, over the fuel. */
 const WORTH_A_LOOK = 0.01;
 
@@ -38,23 +47,14 @@ const FAR = 0.02;
 /** What another start of the lap has to bring before it is tried, over the fuel. */
 const WORTH_A_MOVE = 5e-4;
 
-/** The search of a short trace from each of its starts. */
-const SHORT_SEARCH = { cells: 640, ways: 120 } as const;
-
-/** Starts that are tried on a short trace, besides the one that was scouted. */
-const STARTS = 16;
-
-/** How often the distance between two starts is then halved, beside the best. */
-const HALVINGS = 6;
+/** How far from its start the energy of a short trace's store goes at least, over the greatest. */
+const REACH = 0.125;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 240;
 
 /** A shorter trace is searched from many starts, since most of what was stored at one is left at its end [s]. */
 const SHORT = 400;
-
-/** Cost of each joule that the store ends below its start: above any price of stored energy. */
-const DEFICIT_PRICE = 5;
 
 /**
  * How far below the energy that was scouted a lap begins, over the greatest: a lap that just comes
@@ -101,10 +101,12 @@ export class Finder {
   private readonly lastPart: number;
   /** Whether the costs to go at the start hang on what comes behind the end */
   private readonly isShort: boolean;
+  /** What the trace takes from the car in braking [J] */
+  private readonly brakingEnergy: number;
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
-  /** The best lap of all passes so far, with the energy that it begins with [J] */
+  /** The best lap of all passes so far, with the energy from which it was searched [J] */
   private best: (Lap & { readonly energy: number; readonly decisions: Uint8Array }) | undefined;
   /** Cost to go over the energy at a lap's start: what stored energy is worth at the end of one */
   private ahead: Curve | undefined;
@@ -114,14 +116,19 @@ export class Finder {
     this.store = store;
     this.demand = demand;
     const { time, count } = demand;
-    const late = time.findIndex((t) => t - time[0]! >= MEMORY);
-    this.firstPart = late < 0 ? count : late;
-    this.lastPart = time.findIndex((t) => t >= time[count - 1]! - MEMORY);
+    const begin = time[0]!;
+    const end = time[count - 1]!;
+    this.isShort = end - begin < SHORT;
+    this.firstPart = this.isShort ? count : time.findIndex((t) => t - begin >= MEMORY);
+    this.lastPart = this.isShort ? 0 : time.findIndex((t) => t >= end - MEMORY);
     this.top = rotorEnergy(store.rotor, store.rotor.maxSpeed);
     this.energy = rotorEnergy(store.rotor, store.initialSpeed);
-    this.isShort = time[count - 1]! - time[0]! < SHORT;
     const levels = this.isShort ? FINE_LEVELS : LEVELS;
     this.stages = new RoadStages(car, store, demand, levels, firstCourse(car, store, demand));
+    this.brakingEnergy = demand.wheel.reduce(
+      (sum, power, k) => sum + Math.max(0, -power) * demand.dt[k]!,
+      0,
+    );
     this.values = this.table(2);
   }
 
@@ -132,16 +139,28 @@ export class Finder {
     );
   }
 
+  /** Costs to go of the energies that a short trace may reach from its start. */
+  private tableAround(energy: number, nodes: number): Values {
+    const reach = Math.max(REACH * this.top, this.brakingEnergy);
+    const { rotor } = this.store;
+    const low = rotorSpeed(rotor, Math.max(0, energy - reach));
+    const high = rotorSpeed(rotor, Math.min(this.top, energy + reach));
+    return new Values(this.stages, straightTube(low, high, nodes, this.stages.count));
+  }
+
   pass(fineness: Fineness): Lap {
     const { stages } = this;
     const { debt } = stages.course;
     if (debt !== undefined && this.closes()) stages.debts.openAlong(debt);
     else stages.debts.openAll();
     this.values = this.table(fineness.nodes);
+    if (this.isShort) {
+      if (this.best === undefined) return this.leastOfStarts();
+      return this.searchAt(this.best.energy, LAST, this.steadyAhead());
+    }
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, this.worth(ahead));
     if (this.best === undefined) this.energy = this.settle();
-    if (this.best === undefined && this.isShort) return this.leastOfStarts(ahead);
     const start = this.scout(ahead);
     const still = this.best === undefined ? this.leastFromRest() : Number.POSITIVE_INFINITY;
     this.ahead = this.curveAtStart();
@@ -173,7 +192,7 @@ export class Finder {
    */
   pricesAlong(debts: Float64Array): Prices {
     const { stages } = this;
-    const before = this.ahead ?? this.curveAtStart();
+    const before = this.ahead ?? this.guessAhead();
     stages.debts.openAlong(debts, stages.course.debt ?? debts);
     const values = this.table(PRICE_NODES);
     this.values = values;
@@ -186,9 +205,7 @@ export class Finder {
   /** The shape of the costs to go at the start hangs on the first part of the trace alone. */
   private guessAhead(): Curve {
     const { stages, values } = this;
-    const price = stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
-    const { rotor } = this.store;
-    solve(stages, values, (speed) => -price * rotorEnergy(rotor, speed), this.firstPart);
+    solve(stages, values, this.worth(this.steadyAhead()), this.firstPart);
     return this.curveAtStart();
   }
 
@@ -256,33 +273,29 @@ export class Finder {
   }
 
   /**
-   * The cheapest lap of those that begin with what was scouted, and all over the range. On a short trace
-   * much of what was stored at the start is still there at the end, and the costs to go beyond it are a
-   * guess, which tells little of where a lap should begin.
+   * The cheapest lap over all starts. Much of what a short trace's store holds at the start is still
+   * there at the end, so that the costs to go beyond it, which are a guess, tell little of where a lap
+   * should begin.
    */
-  private leastOfStarts(ahead: Curve): Lap {
+  private leastOfStarts(): Lap {
     const { rotor } = this.store;
-    const scouted = this.scout(ahead);
-    this.ahead = this.curveAtStart();
-    let best = this.searchAt(scouted, SHORT_SEARCH, ahead);
-    let middle = scouted;
-    const look = (energy: number) => {
-      if (energy < 0 || energy > this.top) return;
-      const lap = this.searchAt(energy, SHORT_SEARCH, ahead);
-      if (lap.fuel >= best.fuel) return;
-      best = lap;
-      middle = energy;
-    };
-    look(rotorEnergy(rotor, rotor.minSpeed));
-    let step = this.top / STARTS;
-    for (let i = 0; i < STARTS; i++) look(i * step);
-    for (let round = 0; round < HALVINGS; round++) {
-      step /= 2;
-      const around = middle;
-      look(around - step);
-      look(around + step);
-    }
-    return best;
+    const ahead = this.steadyAhead();
+    const bottom = rotorEnergy(rotor, rotor.minSpeed);
+    return leastOfStarts(bottom, this.top, this.price, (start, closely) => {
+      const lap = this.searchAt(start, closely ? CLOSE : ROUGH, ahead);
+      return { ...lap, energy: rotorEnergy(rotor, lap.run.start.rotorSpeed) };
+    });
+  }
+
+  /** What stored energy is worth at the end of a lap, at the engine's marginal fuel. */
+  private steadyAhead(): Curve {
+    const { top } = this;
+    return new Curve([0, top], [0, -this.price * top]);
+  }
+
+  /** Fuel for each joule that the engine gives. */
+  private get price(): number {
+    return this.stages.course.debtPrice * this.car.electrics.alternatorEfficiency;
   }
 
   /** Fuel of a lap that begins with a rotor at rest [J], roughly. */
@@ -297,7 +310,10 @@ export class Finder {
     const owed = electricalEnergy / electrics.batteryEfficiency;
     const start = fuelEnergy + owed * this.stages.course.debtPrice;
     const margin = Math.max(STARTS_BEHIND * start, 0.5 * this.top);
-    const breadth = { cell: this.top / cells, ways, margin };
+    const cell = this.top / cells;
+    const { low, high } = this.values.tube;
+    const band = this.isShort ? Math.ceil((high[0]! - low[0]!) / cell / BANDS) : undefined;
+    const breadth = { cell, ways, margin, band };
     const known = this.best?.energy === energy ? this.best.decisions : undefined;
     return new Search(
       this.stages,
@@ -310,18 +326,20 @@ export class Finder {
   }
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
-  private searchAt(start: number, fineness: Omit<Fineness, 'nodes'>, ahead: Curve): Lap {
+  private searchAt(start: number, fineness: Fineness, ahead: Curve): Lap {
+    const { stages } = this;
     const again = start === this.best?.energy;
     this.energy = again ? start : Math.max(0, start - START_SLACK * this.top);
     for (let attempt = 0; ; attempt++) {
       const { energy } = this;
+      if (this.isShort) this.values = this.tableAround(energy, fineness.nodes);
       this.solveEnd(ahead, energy);
       const search = this.searchFrom(energy, fineness);
       const arrivals = search.drive();
-      const full = arrivals.filter((arrival) => arrival.energy >= energy);
-      if (full.length > 0) {
-        const best = full.reduce((a, b) => (b.cost < a.cost ? b : a));
-        return this.replay(this.startAt(energy), search.decisions(best.way));
+      if (arrivals.some((arrival) => arrival.energy >= energy) || attempt >= MOST_LAPS) {
+        const from = this.startAt(energy);
+        const closed = cheapestClosed(stages, this.store.rotor, from, this.price, search, arrivals);
+        if (closed !== undefined) return this.replay(closed);
       }
       // Nothing came back as full: begin where the fullest ended, and in the end with a rotor at rest.
       const fullest = Math.max(...arrivals.map((arrival) => arrival.energy));
@@ -329,24 +347,18 @@ export class Finder {
     }
   }
 
-  /** Drives the decisions in the simulator. */
-  private replay(start: Readonly<State>, decisions: Uint8Array): Lap {
-    const { car, store, demand, stages } = this;
+  /** Drives a lap in the simulator. */
+  private replay({ lap: closed, decisions }: Closed): Lap {
+    const { car, store, demand, stages, energy } = this;
     const plan = new Plan(stages.count);
-    const want = newWant();
-    const state = copyState(start);
-    for (let k = 0; k < stages.count; k++) {
-      stages.take(k, state, decisions[k]!, want);
-      plan.note(k, want);
-    }
-    const lap = run(car, store, demand, replayOf(plan), start);
-    if (lap.end.rotorSpeed !== state.rotorSpeed || lap.end.batteryDebt !== state.batteryDebt) {
-      throw new DefectError('the simulator does not end where the search of the bound did');
-    }
+    closed.write(plan);
+    const lap = run(car, store, demand, replayOf(plan), closed.start);
     const fuel = totalFuel(car, lap);
     if (this.best === undefined || fuel < this.best.fuel) {
-      this.best = { run: lap, fuel, plan, energy: this.energy, decisions };
-      stages.course = courseAlong(car, lap, decisions, stages, this.values);
+      this.best = { run: lap, fuel, plan, energy, decisions };
+      // The course is that of the search's own lap, from which its decisions were taken.
+      const searched = { ...lap, start: this.startAt(energy) };
+      stages.course = courseAlong(car, searched, decisions, stages, this.values);
     }
     return { run: lap, fuel, plan };
   }

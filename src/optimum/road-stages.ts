@@ -6,7 +6,7 @@ import { assignState, type State } from '../simulate/state.ts';
 import type { Course } from './course.ts';
 import type { Stages } from './dynamic-programming.ts';
 import { ENGINES } from './lanes.ts';
-import type { Levels } from './offers.ts';
+import { LEVELS, type Levels, Offers } from './offers.ts';
 import { Road } from './road.ts';
 import { Settled } from './settled.ts';
 import type { Values } from './values.ts';
@@ -18,6 +18,11 @@ import type { Values } from './values.ts';
  */
 export class RoadStages extends Road implements Stages {
   private readonly settled: Settled;
+  /**
+   * What the costs to go are worked out with. They lead a search that tries more levels of power, and
+   * lead it as well without these.
+   */
+  private readonly weighed = new Offers(LEVELS);
   /** Whether what the interval looked at is still there */
   private looked = false;
   /** Takes the least cost of each lane, the cost to go with it */
@@ -25,7 +30,7 @@ export class RoadStages extends Road implements Stages {
 
   constructor(car: Car, store: Store, demand: Demand, levels: Levels, course: Course) {
     super(car, store, demand, levels, course);
-    this.settled = new Settled(this.offers.most);
+    this.settled = new Settled(this.weighed.most);
   }
 
   /**
@@ -80,7 +85,7 @@ export class RoadStages extends Road implements Stages {
     from: Readonly<State>,
     values: Values,
   ): void {
-    const { interval, offers, want, settled, laneTable } = this;
+    const { interval, weighed: offers, want, settled, laneTable } = this;
     if (settled.count === 0) this.lookFrom(stage, from);
     else interval.lookAtPermission(from);
     offers.make(interval.view);

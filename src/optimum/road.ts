@@ -4,7 +4,7 @@ import type { Demand } from '../simulate/demand.ts';
 import { Interval } from '../simulate/interval.ts';
 import { assignState, initialState, type State } from '../simulate/state.ts';
 import type { Step } from '../simulate/step.ts';
-import type { Want } from '../strategy/contract.ts';
+import type { View, Want } from '../strategy/contract.ts';
 import type { Course } from './course.ts';
 import type { Taker } from './dynamic-programming.ts';
 import { ENGINE, Lanes } from './lanes.ts';
@@ -182,16 +182,31 @@ export class Road {
    * @returns cost [J]
    */
   take(stage: number, state: State, decision: number, want: Want): number {
-    this.interval.look(this.demand, stage, state);
-    this.offers.make(this.interval.view);
-    this.offers.read(decision, want);
-    this.interval.settle(want, state);
-    return this.cost();
+    this.lookAt(stage, state);
+    this.readOffer(decision, want);
+    return this.settleWish(want, state);
   }
 
   /** Settles a wish of whatever origin, as `take` does one of the offers. */
   takeWish(stage: number, state: State, want: Want): number {
+    this.lookAt(stage, state);
+    return this.settleWish(want, state);
+  }
+
+  /** What may be done in an interval from a state; written again by the next look. */
+  lookAt(stage: number, state: State): Readonly<View> {
     this.interval.look(this.demand, stage, state);
+    return this.interval.view;
+  }
+
+  /** Writes one of the offers of the interval that was looked at into a wish. */
+  readOffer(decision: number, want: Want): void {
+    this.offers.make(this.interval.view);
+    this.offers.read(decision, want);
+  }
+
+  /** Settles a wish in the interval that was looked at; returns its cost [J]. */
+  settleWish(want: Want, state: State): number {
     this.interval.settle(want, state);
     return this.cost();
   }

@@ -14,6 +14,12 @@ export interface Breadth {
   readonly ways: number;
   /** Ways dearer than the cheapest by more than this end [J of fuel] */
   readonly margin: number;
+  /**
+   * Cells that make a band, of which the cheapest way goes on in any case; none if left out. What lies
+   * just short of a store that carries the car to the next stop is far too dear by the costs to go, which
+   * blur that edge, and all ways to it would end.
+   */
+  readonly band?: number | undefined;
 }
 
 /** The end of a way through the whole trace. */
@@ -41,6 +47,8 @@ export class Search implements Taker {
   /** Newest way of each cell among those of the next instant; −1 where there is none */
   private readonly inCell: Int32Array;
   private readonly cells: number;
+  /** The cheapest way of each band; −1 where there is none */
+  private readonly inBand: Int32Array;
   private now: Ways;
   private next: Ways;
   private readonly parent: Uint16Array;
@@ -77,7 +85,9 @@ export class Search implements Taker {
     this.escorted = escorted;
     this.escort = escorted === undefined ? -1 : 0;
     this.sorted = new Float64Array(slots + 1);
-    this.row = breadth.ways + 1;
+    const bands = breadth.band === undefined ? 0 : Math.ceil(this.cells / breadth.band);
+    this.inBand = new Int32Array(bands);
+    this.row = breadth.ways + 1 + this.inBand.length;
     this.parent = new Uint16Array(stages.count * this.row);
     this.decision = new Uint8Array(stages.count * this.row);
     this.state = copyState(start);
@@ -161,19 +171,48 @@ export class Search implements Taker {
         for (let i = 0; i < next.count; i++) if (next.total[i]! < last) ties--;
       }
     }
+    this.findBands();
     const row = stage * this.row;
     const escort = this.escort < 0 ? -1 : this.nextEscort;
     let kept = 0;
     for (let i = 0; i < next.count; i++) {
       const total = next.total[i]!;
       if (i === escort) this.escort = kept;
-      else if (total > limit || (total === limit && ties-- <= 0)) continue;
+      else if (total > limit || (total === limit && ties-- <= 0)) {
+        if (total > this.best + breadth.margin || !this.leadsBand(i)) continue;
+      }
       next.move(i, kept);
       this.parent[row + kept] = next.parent[i]!;
       this.decision[row + kept] = next.decision[i]!;
       kept++;
     }
     next.count = kept;
+  }
+
+  /** Finds the cheapest way of each band. */
+  private findBands(): void {
+    const { next, inBand } = this;
+    if (inBand.length === 0) return;
+    inBand.fill(-1);
+    for (let i = 0; i < next.count; i++) {
+      const band = this.bandOf(i);
+      if (band < 0) continue;
+      const cheapest = inBand[band]!;
+      if (cheapest < 0 || next.total[i]! < next.total[cheapest]!) inBand[band] = i;
+    }
+  }
+
+  private leadsBand(way: number): boolean {
+    const band = this.bandOf(way);
+    return band >= 0 && this.inBand[band] === way;
+  }
+
+  /** Number of the band that a way lies in; −1 without bands, and for the known lap. */
+  private bandOf(way: number): number {
+    const { cells, breadth } = this;
+    const cell = this.next.cell[way]!;
+    if (breadth.band === undefined || cell < 0) return -1;
+    return Math.floor((cell % cells) / breadth.band);
   }
 
   /** Decisions of a way that arrived, as `RoadStages.take` knows them. */
