@@ -27,11 +27,12 @@ const AMPLE = 1.5;
 /** Steps of the search for the power with which a lap closes. */
 const MOST_STEPS = 30;
 
-/** What a move brings: the power's share with which it does, what it costs, how it makes the lap end. */
+/** A move of a power, and what the lap comes to with it. */
 interface Move {
   readonly stage: number;
+  /** Share of the store's limit that the power is moved to; of the start, its energy [J] */
   readonly share: number;
-  /** [J of fuel] */
+  /** Of the whole lap [J of fuel] */
   readonly cost: number;
   /** Energy at the end above that at the start [J] */
   readonly gap: number;
@@ -41,7 +42,8 @@ interface Move {
  * A lap whose store's power can be moved by any amount. A search tries a few levels of power, and so its
  * laps end a little above or below where they began. On a short trace that little is worth more than
  * what tells one lap from another. Here the power beside a running engine is moved, in the interval
- * where it costs least, until the lap ends as full as it began. All other wishes stay: as shares of what
+ * where it costs least, until the lap ends as full as it began; or, where every interval can be tried,
+ * the energy at the start, since an emptier store has less drag. All other wishes stay: as shares of what
  * the store can give or take, since its energy is another one behind the move.
  */
 export class ClosingLap {
