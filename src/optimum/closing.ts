@@ -10,8 +10,11 @@ const MOVABLE = 250;
 /** Powers that are moved, one after another, before a lap is given up as one that does not close. */
 const MOST_MOVES = 10;
 
-/** A lap closes when it ends no more than this above its start, over the greatest energy. */
-const CLOSED = 1e-7;
+/** A lap closes when it ends no more than this above its start, over its fuel. */
+const CLOSED = 2e-6;
+
+/** A move is worth making that takes away at least so much of what the lap lacks. */
+const WORTHWHILE = 0.1;
 
 /**
  * Number of the move of the energy at the start, among those of the intervals, and how far it goes: over
@@ -27,11 +30,12 @@ const AMPLE = 1.5;
 /** Steps of the search for the power with which a lap closes. */
 const MOST_STEPS = 30;
 
-/** What a move brings: the power's share with which it does, what it costs, how it makes the lap end. */
+/** A move of a power, and what the lap comes to with it. */
 interface Move {
   readonly stage: number;
+  /** Share of the store's limit that the power is moved to; of the start, its energy [J] */
   readonly share: number;
-  /** [J of fuel] */
+  /** Of the whole lap [J of fuel] */
   readonly cost: number;
   /** Energy at the end above that at the start [J] */
   readonly gap: number;
@@ -41,7 +45,8 @@ interface Move {
  * A lap whose store's power can be moved by any amount. A search tries a few levels of power, and so its
  * laps end a little above or below where they began. On a short trace that little is worth more than
  * what tells one lap from another. Here the power beside a running engine is moved, in the interval
- * where it costs least, until the lap ends as full as it began. All other wishes stay: as shares of what
+ * where it costs least, until the lap ends as full as it began; or, where every interval can be tried,
+ * the energy at the start, since an emptier store has less drag. All other wishes stay: as shares of what
  * the store can give or take, since its energy is another one behind the move.
  */
 export class ClosingLap {
@@ -54,7 +59,7 @@ export class ClosingLap {
   /** Energy at the start [J] */
   private energy: number;
   private readonly top: number;
-  private readonly tolerance: number;
+  private tolerance = 0;
   /** Of the limit in its direction: 1 for all that the store can give, −1 for all that it can take */
   private readonly share: Float64Array;
   /** Energy that the larger limit moves in the interval [J] */
@@ -81,7 +86,6 @@ export class ClosingLap {
     this.rotor = rotor;
     this.energy = rotorEnergy(rotor, start.rotorSpeed);
     this.top = rotorEnergy(rotor, rotor.maxSpeed);
-    this.tolerance = CLOSED * this.top;
     this.share = new Float64Array(count);
     this.span = new Float64Array(count);
     this.engineOn = new Uint8Array(count);
@@ -114,6 +118,7 @@ export class ClosingLap {
 
   private end(state: Readonly<State>): void {
     this.cost = this.costs[this.stages.count]!;
+    this.tolerance = CLOSED * Math.abs(this.cost);
     this.gap = rotorEnergy(this.rotor, state.rotorSpeed) - this.energy;
   }
 
@@ -161,7 +166,7 @@ export class ClosingLap {
       const move = this.tryShare(k, this.farShare(k, direction));
       const moved = direction * (gap - move.gap);
       const price = (move.cost - this.cost) / moved;
-      if (!(moved > 0) || price >= least) continue;
+      if (!(moved > WORTHWHILE * Math.abs(gap)) || price >= least) continue;
       least = price;
       best = move;
     }

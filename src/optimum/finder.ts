@@ -48,7 +48,7 @@ const FAR = 0.02;
 const WORTH_A_MOVE = 5e-4;
 
 /** How far from its start the energy of a short trace's store goes at least, over the greatest. */
-const REACH = 0.125;
+const REACH = 0.05;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
 const MEMORY = 240;
@@ -101,8 +101,8 @@ export class Finder {
   private readonly lastPart: number;
   /** Whether the costs to go at the start hang on what comes behind the end */
   private readonly isShort: boolean;
-  /** What the trace takes from the car in braking [J] */
-  private readonly brakingEnergy: number;
+  /** What the trace asks of the car while it drives: a store gives no more in it [J] */
+  private readonly drivingEnergy: number;
   private values: Values;
   /** Stored energy at both ends of the lap [J] */
   private energy: number;
@@ -125,8 +125,8 @@ export class Finder {
     this.energy = rotorEnergy(store.rotor, store.initialSpeed);
     const levels = this.isShort ? FINE_LEVELS : LEVELS;
     this.stages = new RoadStages(car, store, demand, levels, firstCourse(car, store, demand));
-    this.brakingEnergy = demand.wheel.reduce(
-      (sum, power, k) => sum + Math.max(0, -power) * demand.dt[k]!,
+    this.drivingEnergy = demand.wheel.reduce(
+      (sum, power, k) => sum + Math.max(0, power) * demand.dt[k]!,
       0,
     );
     this.values = this.table(2);
@@ -141,7 +141,7 @@ export class Finder {
 
   /** Costs to go of the energies that a short trace may reach from its start. */
   private tableAround(energy: number, nodes: number): Values {
-    const reach = Math.max(REACH * this.top, this.brakingEnergy);
+    const reach = Math.max(REACH * this.top, this.drivingEnergy);
     const { rotor } = this.store;
     const low = rotorSpeed(rotor, Math.max(0, energy - reach));
     const high = rotorSpeed(rotor, Math.min(this.top, energy + reach));

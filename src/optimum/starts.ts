@@ -53,7 +53,7 @@ export function leastOfStarts<L extends Start>(
     const lap = search(energy, false);
     note(lap.energy, lap);
     // Where no lap comes back as full as it began, none that begins still fuller does.
-    if (lap.energy < Math.min(energy, before + same) - same) break;
+    if (lap.energy < Math.min(energy - same, before + same)) break;
   }
   const lookBetween = (looks: number, closely: boolean) => {
     for (let i = 0; i < looks; i++) {
