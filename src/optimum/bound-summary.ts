@@ -2,6 +2,7 @@ import { GRAM, KILO, KMH, PERCENT } from '../config/units.ts';
 import { rotorEnergy } from '../physics/rotor.ts';
 import type { Store } from '../physics/store.ts';
 import type { CaseResult } from '../simulate/case.ts';
+import { totalFuel } from '../simulate/total-fuel.ts';
 import { gramsPerKm, litresPer100Km, percentOf } from '../summary/fuel-figures.ts';
 import type { Summary } from '../summary/summary.ts';
 import type { Action } from './actions.ts';
@@ -56,7 +57,10 @@ export interface BoundSummary extends BoundFigures {
   readonly losses?: readonly StretchSummary[];
   /** All that it loses, as the costs to go have it */
   readonly lost_g?: number;
-  /** Its distance to the bound, which the losses should add up to */
+  /**
+   * What the lap that is shown burns more than the bound, to which the losses should add up; without the
+   * correction of a lap that is not in balance
+   */
   readonly gap_g?: number;
 }
 
@@ -154,7 +158,7 @@ export function withBound(
       ...(losses !== undefined && {
         losses: told!.map((stretch) => stretchSummary(stretch, grams)),
         lost_g: grams(losses.reduce((sum, { loss }) => sum + loss, 0)),
-        gap_g: grams(result.withStore.fuel - bound.fuel),
+        gap_g: grams(totalFuel(result.fittedCar, result.withStore.run) - bound.fuel),
       }),
     },
   };

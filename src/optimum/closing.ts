@@ -14,7 +14,7 @@ const MOST_MOVES = 10;
 const CLOSED = 2e-6;
 
 /** A move is worth making that takes away at least so much of what the lap lacks. */
-const WORTHWHILE = 0.1;
+const WORTHWHILE = 0.01;
 
 /**
  * Number of the move of the energy at the start, among those of the intervals, and how far it goes: over

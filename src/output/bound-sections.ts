@@ -5,7 +5,7 @@ import type { Section, SectionRow } from './section.ts';
 
 /** Losses may be off by this share of what they should add up to, or by so much [g]. */
 const SLACK_SHARE = 0.25;
-const SLACK = 2;
+const SLACK = 0.5;
 
 /** The bound beside the references, and the distance of a strategy to it. */
 export function boundSection(summary: BoundedSummary): Section {
@@ -60,7 +60,7 @@ export function lossSection({ bound, shortfall }: BoundedSummary): Section | und
       [`  bound: ${actionWords(stretch.bound, stretch.bound_store_power_kW)}`, ''],
     ]),
     notes: [
-      `These ${losses.length} stretches make up ${fixed(told, 1)} g of ${fixed(lost, 1)} g. Each decision is held against the cheapest one from the same state, with all that follows from both.`,
+      `These ${losses.length} stretches make up ${fixed(told, 1)} g of ${fixed(lost, 1)} g lost; this lap burns ${fixed(gap, 1)} g more than the bound. Each decision is held against the cheapest one from the same state, with all that follows from both.`,
       ...(shortfall.energy_kJ > 0
         ? [
             'The strategy leaves work undone, which counts here for far more fuel than it would take: grams of stretches that lead to it are no fuel.',
@@ -68,7 +68,7 @@ export function lossSection({ bound, shortfall }: BoundedSummary): Section | und
         : addUp(lost, gap)
           ? []
           : [
-              `They should add up to the distance of ${fixed(gap, 1)} g: here the costs to go do not fit the lap. Take the stretches for places to look at, and their grams for rough.`,
+              'Both should be the same: here the costs to go do not fit the lap. Take the stretches for places to look at, and their grams for rough.',
             ]),
     ],
   };

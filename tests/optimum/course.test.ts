@@ -38,9 +38,8 @@ function greedyLap(car: Car) {
   const demand = new Demand(car, store, trace, COUNT);
   demand.block(0);
   const stages = new RoadStages(car, store, demand, LEVELS, firstCourse(car, store, demand));
-  const top = rotorEnergy(rotor, rotor.maxSpeed);
-  const values = new Values(stages, straightTube(0, top, 8, stages.count));
-  solve(stages, values, (x) => -2 * x);
+  const values = new Values(stages, straightTube(0, rotor.maxSpeed, 8, stages.count));
+  solve(stages, values, (speed) => -2 * rotorEnergy(rotor, speed));
   const start = initialState(car, store);
   const state = copyState(start);
   const choice = new Choice();

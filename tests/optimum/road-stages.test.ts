@@ -4,6 +4,7 @@ import { Choice, solve } from '../../src/optimum/dynamic-programming.ts';
 import { LEVELS } from '../../src/optimum/offers.ts';
 import { RoadStages } from '../../src/optimum/road-stages.ts';
 import { straightTube, Values } from '../../src/optimum/values.ts';
+import { rotorEnergy } from '../../src/physics/rotor.ts';
 import { type Car, fitStore } from '../../src/simulate/car.ts';
 import { Demand } from '../../src/simulate/demand.ts';
 import { copyState } from '../../src/simulate/state.ts';
@@ -23,7 +24,7 @@ function solved(of: Car, last: number) {
   const course = firstCourse(of, plainStore, demand);
   const stages = new RoadStages(of, plainStore, demand, LEVELS, course);
   const values = new Values(stages, straightTube(0, rotor.maxSpeed, 8, stages.count));
-  solve(stages, values, (x) => -3 * x, last);
+  solve(stages, values, (speed) => -3 * rotorEnergy(rotor, speed), last);
   return { stages, values };
 }
 
