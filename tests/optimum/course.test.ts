@@ -73,7 +73,8 @@ describe('the course of a lap', () => {
 
   it('prices a second of running time as the simulator does', () => {
     expect(saved(1)).toBeGreaterThan(100);
-    expectWithin(-first.warmth[0]!, saved(1), 0.01);
+    // Less drag in overrun is left in the store as well, which the fuel of a lap does not tell.
+    expectWithin(-first.warmth[0]!, saved(1), 0.02);
     // What is left to save shrinks along the lap, but for rounding, and nothing is left at its end.
     for (let k = 0; k < COUNT; k++) {
       expect(first.warmth[k]!).toBeLessThanOrEqual(first.warmth[k + 1]! + 0.5);
