@@ -11,7 +11,7 @@ export const DEFICIT_PRICE = 5;
  * Laps that are closed after a search: so many of those that end below their start, and of those above it
  * once with what is left in the store counted and once without, since there may be no use for it.
  */
-const TO_CLOSE = 2;
+const TO_CLOSE = 3;
 
 /** A lap that ends at least as full as it began. */
 export interface Closed {

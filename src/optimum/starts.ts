@@ -1,12 +1,11 @@
 /** Starts that are looked at first, over the working range. */
 const PARTS = 6;
 
-/** Starts that are looked at then, each between two others: first roughly, then closely. */
+/** Starts that are looked at then, each halfway between two others. */
 const ROUGH_LOOKS = 10;
-const CLOSE_LOOKS = 2;
 
-/** Of the starts that were looked at roughly, the best that are looked at closely. */
-const CHOSEN = 2;
+/** How often starts on both sides of the best are looked at in the end, halfway to the next ones. */
+const ROUNDS = 3;
 
 /** What a joule at the start is worth beyond what it still is at the end, over the price of a joule. */
 const WORTH = 0.5;
@@ -55,18 +54,23 @@ export function leastOfStarts<L extends Start>(
     // Where no lap comes back as full as it began, none that begins still fuller does.
     if (lap.energy < Math.min(energy - same, before + same)) break;
   }
-  const lookBetween = (looks: number, closely: boolean) => {
-    for (let i = 0; i < looks; i++) {
-      const energy = mostPromising(starts, price, same);
-      if (energy === undefined) break;
-      look(energy, closely);
-    }
-  };
-  lookBetween(ROUGH_LOOKS, false);
-  const chosen = starts.toSorted((a, b) => a.fuel - b.fuel).slice(0, CHOSEN);
-  for (const { energy } of chosen) look(energy, true);
-  lookBetween(CLOSE_LOOKS, true);
+  for (let i = 0; i < ROUGH_LOOKS; i++) {
+    const energy = mostPromising(starts, price, same);
+    if (energy === undefined) break;
+    look(energy, false);
+  }
+  look(cheapestOf(starts).energy, true);
+  for (let round = 0; round < ROUNDS; round++) {
+    const place = starts.indexOf(cheapestOf(starts));
+    const { energy } = starts[place]!;
+    const beside = [starts[place - 1], starts[place + 1]].filter((start) => start !== undefined);
+    for (const next of beside) look(0.5 * (energy + next.energy), true);
+  }
   return best;
+}
+
+function cheapestOf(starts: readonly Start[]): Start {
+  return starts.reduce((a, b) => (b.fuel < a.fuel ? b : a));
 }
 
 /** Middle of the stretch between two starts in which a lap could need the least [J]; none if all are the same. */
