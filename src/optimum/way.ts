@@ -15,9 +15,9 @@ export interface Breadth {
   /** Ways dearer than the cheapest by more than this end [J of fuel] */
   readonly margin: number;
   /**
-   * Cells that make a band, of which the cheapest way goes on in any case; none if left out. What lies
-   * just short of a store that carries the car to the next stop is far too dear by the costs to go, which
-   * blur that edge, and all ways to it would end.
+   * Cells that make a band, of which the cheapest way with the engine off and the cheapest with it on go
+   * on in any case; no bands if left out. A store that just carries the car to the next stop is far too
+   * dear by the costs to go, which blur that edge, and all ways to it would end.
    */
   readonly band?: number | undefined;
 }
@@ -47,7 +47,7 @@ export class Search implements Taker {
   /** Newest way of each cell among those of the next instant; −1 where there is none */
   private readonly inCell: Int32Array;
   private readonly cells: number;
-  /** The cheapest way of each band; −1 where there is none */
+  /** The cheapest way of each band with the engine off, then with it on; −1 where there is none */
   private readonly inBand: Int32Array;
   private now: Ways;
   private next: Ways;
@@ -86,7 +86,7 @@ export class Search implements Taker {
     this.escort = escorted === undefined ? -1 : 0;
     this.sorted = new Float64Array(slots + 1);
     const bands = breadth.band === undefined ? 0 : Math.ceil(this.cells / breadth.band);
-    this.inBand = new Int32Array(bands);
+    this.inBand = new Int32Array(2 * bands);
     this.row = breadth.ways + 1 + this.inBand.length;
     this.parent = new Uint16Array(stages.count * this.row);
     this.decision = new Uint8Array(stages.count * this.row);
@@ -207,12 +207,12 @@ export class Search implements Taker {
     return band >= 0 && this.inBand[band] === way;
   }
 
-  /** Number of the band that a way lies in; −1 without bands, and for the known lap. */
+  /** Number of a way's band and engine; −1 without bands, and for the known lap. */
   private bandOf(way: number): number {
-    const { cells, breadth } = this;
-    const cell = this.next.cell[way]!;
+    const { cells, breadth, next } = this;
+    const cell = next.cell[way]!;
     if (breadth.band === undefined || cell < 0) return -1;
-    return Math.floor((cell % cells) / breadth.band);
+    return 2 * Math.floor((cell % cells) / breadth.band) + next.engineOn[way]!;
   }
 
   /** Decisions of a way that arrived, as `RoadStages.take` knows them. */

@@ -9,7 +9,7 @@ export class Ways {
   readonly cell: Int32Array;
   readonly parent: Uint16Array;
   readonly decision: Uint8Array;
-  private readonly engineOn: Uint8Array;
+  readonly engineOn: Uint8Array;
   private readonly engineSpeed: Float64Array;
   private readonly engineTime: Float64Array;
   private readonly runningTime: Float64Array;
