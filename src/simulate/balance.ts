@@ -111,7 +111,7 @@ export function runBalanced(
       round = lastRound(car, laps);
     } while (laps.length < MOST_LAPS && round === undefined);
     const lasting = round ?? laps.slice(LEADING_LAPS);
-    if (isBracketed(lasting)) return meanOf(car, lasting, laps.length);
+    if (isBracketed(lasting)) return meanOf(car, lasting, laps.length, round !== undefined);
     const settled = nearest(laps);
     if (imbalance(car, settled) < BALANCE_LIMIT) {
       const fuel = totalFuel(car, settled);
@@ -151,12 +151,15 @@ function isBracketed(laps: readonly Run[]): boolean {
   return Math.min(...changes) < 0 && Math.max(...changes) > 0;
 }
 
-/** The mean of laps that take turns. What they gained together counts at the engine's own rate. */
-function meanOf(car: Car, laps: readonly Run[], driven: number): BalancedRun {
+/**
+ * The mean of laps that take turns. Where no round ended, what they gained together counts at the
+ * engine's own rate.
+ */
+function meanOf(car: Car, laps: readonly Run[], driven: number, isRound: boolean): BalancedRun {
   const best = nearest(laps);
   const own = totalFuel(car, best);
   const slope = marginalFuel(car, best);
-  const gained = mean(laps.map(({ ledger }) => ledger.storeChange));
+  const gained = isRound ? 0 : mean(laps.map(({ ledger }) => ledger.storeChange));
   const added = mean(laps.map((lap) => totalFuel(car, lap) - own)) - slope * gained;
   return {
     run: best,
