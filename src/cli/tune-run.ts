@@ -7,7 +7,7 @@ import { jsonText } from '../output/json.ts';
 import { printable } from '../output/problems.ts';
 import { counted } from '../output/study-words.ts';
 import { evaluationsCsv } from '../output/tune-csv.ts';
-import { missWords } from '../output/tune-words.ts';
+import { isSearched, missWords } from '../output/tune-words.ts';
 import { Journal } from '../study/journal.ts';
 import { WorkerPool } from '../study/pool.ts';
 import { Crew } from '../study/work.ts';
@@ -100,11 +100,17 @@ async function tuneIn(folder: string, loaded: Tune, options: TuneOptions): Promi
   if (report.feasible) return;
   const isThere = options.write !== undefined && existsSync(options.write);
   const left = isThere ? `, and ${printable(options.write)} is left as it was` : '';
+  const [found, nearest] = isSearched(report)
+    ? [
+        'no numbers were found within the bounds that hold all constraints',
+        '; of the set that comes nearest:',
+      ]
+    : [
+        `the numbers of the files do not hold all constraints, and the budget of ${counted(report.search.budget, 'set')} of numbers has no room for others`,
+        ':',
+      ];
   throw new GatesNotHeld(
-    [
-      `no numbers were found within the bounds that hold all constraints, so there is no tuned file${left}; of the set that comes nearest:`,
-      ...missWords(report),
-    ].join('\n  '),
+    [`${found}, so there is no tuned file${left}${nearest}`, ...missWords(report)].join('\n  '),
   );
 }
 

@@ -84,7 +84,7 @@ function ledgerTable({ ledger }: Summary): string {
   const charged = [
     ['Fuel that counts', 'in', 'fuel burned', ...figures(ledger.fuel.burned_kJ)],
     ['Fuel that counts', 'in', 'battery debt', ...figures(ledger.fuel.battery_debt_charge_kJ)],
-    ['Fuel that counts', 'in', 'slope correction', ...figures(ledger.fuel.slope_correction_kJ)],
+    ['Fuel that counts', 'in', 'charge balance', ...figures(ledger.fuel.slope_correction_kJ)],
     ['Fuel that counts', 'out', '**total**', ...figures(total)],
   ];
   return table(

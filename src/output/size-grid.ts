@@ -27,6 +27,8 @@ export interface SizeGrid {
 /** A varied number of the store, by rising values. */
 interface Size {
   readonly name: string;
+  /** With those of the numbers that change with it */
+  readonly names: string;
   readonly at: (row: RankedRow) => number | null;
   readonly values: readonly number[];
 }
@@ -53,16 +55,22 @@ function sizesOf(
 ): readonly Size[] {
   const [first] = curves;
   const names = shortNames(varied);
+  const short = (path: string) => names[varied.indexOf(path)]!;
   return curves
     .filter(
       ({ car, store, strategy }) =>
         car === first!.car && store === first!.store && strategy === first!.strategy,
     )
-    .map(({ path }) => {
+    .map(({ path, together }) => {
       const k = varied.indexOf(path);
       const at = ({ values }: RankedRow) => values[k] ?? null;
       const values = [...new Set(rows.map(at))].filter((value) => value !== null);
-      return { name: names[k]!, at, values: values.toSorted((a, b) => a - b) };
+      return {
+        name: short(path),
+        names: [path, ...together].map(short).join(' and '),
+        at,
+        values: values.toSorted((a, b) => a - b),
+      };
     });
 }
 
@@ -83,9 +91,10 @@ function sameStore(rows: readonly RankedRow[], varied: readonly string[]): reado
 function alongOne(size: Size, rows: readonly RankedRow[], hasStrategies: boolean): SizeGrid {
   if (size.values.length > MOST) return tooLarge([size]);
   const named = hasStrategies ? ['strategy'] : [];
+  const together = size.names === size.name ? '' : ` Sizes: ${size.names} change together.`;
   return {
     over: 1,
-    words: `Bound: what any strategy burns at least, in L/100 km, and what that saves against the car as it is, in %. With: the ${hasStrategies ? 'best strategy' : 'strategy'} of this study.`,
+    words: `Bound: what any strategy burns at least, in L/100 km, and what that saves against the car as it is, in %. With: the ${hasStrategies ? 'best strategy' : 'strategy'} of this study.${together}`,
     headers: [size.name, 'bound', 'saving', 'with', 'saving', ...named, ''],
     rows: size.values.map((value) => {
       // The ranking has the best first.
@@ -125,7 +134,7 @@ function overTwo(
     : 'what the best strategy of this study burns';
   return {
     over: 2,
-    words: `In L/100 km, ${whose}: ${down.name} downwards, ${across.name} across.`,
+    words: `In L/100 km, ${whose}: ${down.names} downwards, ${across.names} across.`,
     headers: [down.name, ...across.values.map(valueText)],
     rows: down.values.map((value) => [
       valueText(value),

@@ -68,12 +68,12 @@ export function noteWords(ranking: Ranking): string[] {
   }
   if (slopeCorrected > 0) {
     notes.push(
-      `s: ${counted(slopeCorrected, 'case')} with fuel corrected along a slope, not balanced by repetition.`,
+      `s: ${counted(slopeCorrected, 'case')} with corrected fuel, not balanced by repetition.`,
     );
   }
   if (rows.some(({ bound }) => (bound?.gap_pct ?? 0) < 0)) {
     notes.push(
-      'A gap below 0 is no fuel saved beyond what can be saved: a correction along a slope is off, the trace was not followed, or the search for the bound missed that much.',
+      'A gap below 0 is no fuel saved beyond what can be saved: a correction of the fuel is off, the trace was not followed, or the search for the bound missed that much.',
     );
   }
   return notes;

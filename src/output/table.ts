@@ -89,7 +89,7 @@ function ledgerLines({ ledger }: Summary, paint: Paint): string[] {
   const left = [
     ...node('fuel', 'Fuel and engine', ledger.fuel),
     line('    + battery debt', ledger.fuel.battery_debt_charge_kJ),
-    line('    + slope correction', ledger.fuel.slope_correction_kJ),
+    line('    + charge balance', ledger.fuel.slope_correction_kJ),
     paint.strong(line('    fuel that counts', total)),
     ...node('electric', 'Electric', ledger.electric),
   ];

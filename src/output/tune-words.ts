@@ -43,10 +43,10 @@ export function headWords({ inputs, tool, search }: TuneReport): string[] {
 export function gainWords(report: TuneReport): string[] {
   const { objective, held_back: heldBack, cycles } = report;
   if (!report.feasible) {
-    return [
-      'Nothing was found: no set of numbers that was tried holds all constraints. Of the set that comes nearest:',
-      ...missWords(report),
-    ];
+    const found = isSearched(report)
+      ? 'Nothing was found: no set of numbers that was tried holds all constraints. Of the set that comes nearest:'
+      : 'The numbers of the files do not hold all constraints, and no others were tried:';
+    return [found, ...missWords(report)];
   }
   const { words, unit, step } = figureWords(report);
   const decimals = decimalsOf(report);
@@ -90,19 +90,21 @@ export function missWords({ constraints }: Pick<TuneReport, 'constraints'>): str
 
 /** What is to be known before the numbers are used. */
 export function warningWords(report: TuneReport): string[] {
-  const { objective, feasible, search } = report;
+  const { objective, feasible } = report;
   const warnings: string[] = [];
   if (!feasible) {
+    const mend = isSearched(report)
+      ? 'loosen a constraint, widen the bounds or free other numbers.'
+      : 'raise `budget.evaluations`.';
     return [
-      'The numbers below are of no use as they stand: loosen a constraint, widen the bounds or free other numbers.',
+      ...unsearchedWords(report),
+      `The numbers below are of no use as they stand: ${mend}`,
       ...boundWarnings(report),
       ...searchWarnings(report),
     ];
   }
-  if (search.different === 1) {
-    warnings.push(
-      `Nothing was searched: the budget is ${counted(search.budget, 'set')} of numbers, and the first is that of the files.`,
-    );
+  if (!isSearched(report)) {
+    warnings.push(...unsearchedWords(report));
   } else if (objective.gain === 0) {
     warnings.push('Nothing better was found than the numbers of the files.');
   } else if (objective.gain < 0) {
@@ -114,6 +116,18 @@ export function warningWords(report: TuneReport): string[] {
     ...sharpWarnings(report),
     ...heldBackWarnings(report),
     ...searchWarnings(report),
+  ];
+}
+
+/** Whether other numbers than those of the files were tried. */
+export function isSearched({ search }: Pick<TuneReport, 'search'>): boolean {
+  return search.different > 1;
+}
+
+function unsearchedWords(report: TuneReport): string[] {
+  if (isSearched(report)) return [];
+  return [
+    `Nothing was searched: the budget is ${counted(report.search.budget, 'set')} of numbers, and the first is that of the files.`,
   ];
 }
 

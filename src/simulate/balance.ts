@@ -17,11 +17,11 @@ export const BALANCE_LIMIT = 1e-3;
  */
 const BALANCE_GOAL = 1e-7;
 
-/** The same after the last lap, for what settles slowly. */
-const SLOW_GOAL = 1e-5;
-
-/** Laps after which a store that has not settled is taken never to settle. */
-const MOST_LAPS = 20;
+/**
+ * Laps after which a store that has not settled is taken never to settle. Where it wanders, the mean of
+ * fewer laps is off by more.
+ */
+const MOST_LAPS = 40;
 
 /** Of laps that have not settled so many may still lead away from the start energy of the car file. */
 const LEADING_LAPS = 4;
@@ -36,7 +36,7 @@ const SAME_CHANGE = 1e-3;
 const NO_CHANGE = 1e-9;
 
 /** A line this flat [J of fuel a joule] is level but for rounding: nobody uses what is stored. */
-const FLAT = 1e-6;
+export const FLAT = 1e-6;
 
 /** How the charge balance was reached. */
 export type Balance =
@@ -108,10 +108,10 @@ export function runBalanced(
       const lap = drive(state);
       laps.push(lap);
       state = copyState(state, lap.end.rotorSpeed);
-      round = lastRound(car, laps, BALANCE_GOAL);
+      round = lastRound(car, laps);
     } while (laps.length < MOST_LAPS && round === undefined);
-    const lasting = round ?? lastRound(car, laps, SLOW_GOAL) ?? laps.slice(LEADING_LAPS);
-    if (isBracketed(lasting)) return meanOf(car, lasting, laps.length);
+    const lasting = round ?? laps.slice(LEADING_LAPS);
+    if (isBracketed(lasting)) return meanOf(car, lasting, laps.length, round !== undefined);
     const settled = nearest(laps);
     if (imbalance(car, settled) < BALANCE_LIMIT) {
       const fuel = totalFuel(car, settled);
@@ -132,11 +132,11 @@ export function runBalanced(
 }
 
 /**
- * The fewest last laps after which the store is as full as before them, to a share of the fuel energy of
- * a lap; undefined where there are none.
+ * The fewest last laps after which the store is as full as before them, to BALANCE_GOAL of the fuel
+ * energy of the last lap; undefined where there are none.
  */
-function lastRound(car: Car, laps: readonly Run[], goal: number): readonly Run[] | undefined {
-  const close = goal * Math.abs(totalFuel(car, laps.at(-1)!));
+function lastRound(car: Car, laps: readonly Run[]): readonly Run[] | undefined {
+  const close = BALANCE_GOAL * Math.abs(totalFuel(car, laps.at(-1)!));
   let change = 0;
   for (let i = laps.length - 1; i >= 0; i--) {
     change += laps[i]!.ledger.storeChange;
@@ -155,14 +155,11 @@ function isBracketed(laps: readonly Run[]): boolean {
  * The mean of laps that take turns. Where no round ended, what they gained together counts at the
  * engine's own rate.
  */
-function meanOf(car: Car, laps: readonly Run[], driven: number): BalancedRun {
+function meanOf(car: Car, laps: readonly Run[], driven: number, isRound: boolean): BalancedRun {
   const best = nearest(laps);
   const own = totalFuel(car, best);
   const slope = marginalFuel(car, best);
-  const gained =
-    lastRound(car, laps, SLOW_GOAL) === undefined
-      ? mean(laps.map(({ ledger }) => ledger.storeChange))
-      : 0;
+  const gained = isRound ? 0 : mean(laps.map(({ ledger }) => ledger.storeChange));
   const added = mean(laps.map((lap) => totalFuel(car, lap) - own)) - slope * gained;
   return {
     run: best,

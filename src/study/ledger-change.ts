@@ -44,7 +44,7 @@ export const LEDGER_PARTS: readonly LedgerPart[] = [
   ]),
   ...lines('store', ['transmission_loss_kJ', 'slip_loss_kJ', 'rotor_drag_kJ', 'stored_change_kJ']),
   charge('battery_debt_charge', 'battery debt'),
-  charge('slope_correction', 'slope correction'),
+  charge('slope_correction', 'charge balance'),
 ];
 
 /** What goes through the store; it adds nothing to the fuel by itself. */

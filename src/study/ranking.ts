@@ -34,7 +34,7 @@ export interface RankedRow {
   readonly failed: number;
   /** Cases whose trace was not followed within the tolerance, in any of the three runs. */
   readonly notFollowed: number;
-  /** Cases whose fuel is corrected along a slope, not balanced by repetition. */
+  /** Cases whose fuel is corrected, to a mean of laps or along a slope, not balanced by repetition. */
   readonly slopeCorrected: number;
 }
 

@@ -16,15 +16,18 @@ export type BalanceSummary =
       readonly reason: null;
     }
   | {
-      /** Fuel was corrected along a line through several laps. */
+      /** Fuel was corrected: to the mean of laps that take turns, else along a line through several laps. */
       readonly method: 'slope';
       readonly laps: number;
-      /** Stored-energy change of the lap that was corrected. */
+      /** Stored-energy change of the lap that was corrected; in a mean, the one nearest to balance. */
       readonly residual_pct_of_fuel_energy: number | null;
-      /** J of fuel for each J more in the store at the end; null where the laps show none */
+      /**
+       * J of fuel for each J more in the store at the end, in a mean the engine's own; null where the laps
+       * show none
+       */
       readonly slope: number | null;
       readonly correction_pct_of_fuel_energy: number | null;
-      /** Whether laps that gained and laps that lost stored energy both went into the line */
+      /** Whether laps that gained and laps that lost stored energy both went into the line or the mean */
       readonly bracketed: boolean;
       /**
        * Why not by repetition: the cycle ends faster or higher than it began; its laps take turns to gain

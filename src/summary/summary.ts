@@ -31,7 +31,7 @@ export type ByLimit = { readonly [Name in Exclude<LimitName, ''>]: number };
 
 /**
  * The fuel node, in = out, and beside it how the fuel that counts comes about:
- * burned + battery debt charge + slope correction = total.
+ * burned + battery debt charge + correction to the charge balance (slope_correction_kJ) = total.
  */
 export type FuelLedger = NodeLines<'fuel'> & {
   readonly battery_debt_charge_kJ: number;

@@ -1,5 +1,5 @@
 import { PERCENT } from '../config/units.ts';
-import { BALANCE_LIMIT } from '../simulate/balance.ts';
+import { BALANCE_LIMIT, FLAT } from '../simulate/balance.ts';
 import type { BalanceSummary } from './balance-summary.ts';
 import { rounded } from './numbers.ts';
 import type { ShortfallSummary } from './shortfall-summary.ts';
@@ -52,7 +52,7 @@ function balanceWarnings(summary: Unwarned): string[] {
     found.push(
       `The saving is not balanced: the store ends ${rounded(residual)} % of the fuel energy off its start however full it begins, so that nothing shows what that is worth in fuel.`,
     );
-  } else if (isOff && !balance.bracketed) {
+  } else if (isOff && !balance.bracketed && Math.abs(balance.slope ?? 0) >= FLAT) {
     found.push(
       'All laps changed the stored energy the same way, so the correction reaches beyond what was driven: take the saving for a rough one.',
     );
@@ -91,7 +91,9 @@ function savingWarnings({ saving }: Unwarned): string[] {
   ];
 }
 
-function storeWarnings({ ledger: { store } }: Unwarned): string[] {
+function storeWarnings({ saving, ledger: { store } }: Unwarned): string[] {
+  // The ledger is that of one lap, and the store may take in one what it gives in another.
+  if (saving.balance.reason === 'alternating') return [];
   if (store.recovered_braking_kJ + store.recovered_from_engine_kJ === 0) {
     return ['The store is never charged: it took no energy in the whole lap.'];
   }

@@ -1,11 +1,8 @@
 import { PERCENT } from '../config/units.ts';
-import { BALANCE_LIMIT } from '../simulate/balance.ts';
+import { BALANCE_LIMIT, FLAT } from '../simulate/balance.ts';
 import type { Part } from '../simulate/waterfall.ts';
 import { rounded } from './numbers.ts';
 import type { PartialSummary, StepSummary } from './waterfall.ts';
-
-/** A slope this flat says that the fuel does not hang on what is stored [J of fuel a joule]. */
-const FLAT = 1e-6;
 
 /** A correction below this prints as nothing [%]. */
 const SHOWN_PCT = 0.0005;
@@ -42,7 +39,7 @@ export function waterfallCautions(steps: readonly StepSummary[]): string[] {
     return [`${words} by up to ${rounded(worst)} % of the ${of}: ${names.join(', ')}.`];
   };
   return [
-    ...told('Corrected along the slope of fuel over stored energy', 'fuel', correction),
+    ...told('Corrected to balance the charge', 'fuel', correction),
     ...told('Not balanced: the store ends off its start', 'fuel energy', imbalance),
     ...told('Trace not followed: work is short', 'tractive energy', shortfall),
   ];

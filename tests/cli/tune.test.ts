@@ -136,6 +136,16 @@ describe('a tune on the command line', () => {
     ]);
   });
 
+  it('says that the budget left no room for a search, where the numbers of the files do not do', () => {
+    const constraints = [{ name: 'no starts', figure: 'counts_engine_starts', at_most: 0 }];
+    const tune = writeTune(temporaryFolder(), { constraints, budget: { evaluations: 1 } });
+    const { stderr } = spinledger(3, ['tune', tune]);
+    expect(stderr).toMatch(
+      /the numbers of the files do not hold all constraints, and the budget of 1 set of numbers has no room for others, so there is no tuned file:\n {2}"no starts"/,
+    );
+    expect(stderr).not.toContain('within the bounds');
+  });
+
   it('leaves the folder of a study alone, and does not let one into its own', () => {
     const folder = temporaryFolder();
     const [studied, tuned] = [join(folder, 'studied'), join(folder, 'tuned')];

@@ -124,6 +124,21 @@ describe('the table of a comparison', () => {
     expect(await tableOf(twenty(0), twenty(1))).toContain('What moved');
   });
 
+  it('names a change of what balances the charge, along a slope or not', async () => {
+    const record = doneRecord({});
+    const { fuel } = record.ledger;
+    const moved = {
+      ...fuel,
+      slope_correction_kJ: fuel.slope_correction_kJ + 1000,
+      total_kJ: fuel.total_kJ + 1000,
+    };
+    const after = { ...record, ledger: { ...record.ledger, fuel: moved } };
+    const text = await tableOf([record], [after]);
+    const perKm = 1000 / record.cycle.distance_km;
+    expect(text).toMatch(new RegExp(`^ {2}charge balance +\\+${perKm.toFixed(2)} `, 'm'));
+    expect(text).not.toContain('slope');
+  });
+
   it('of two runs names the case once, with what was changed', async () => {
     const text = await tableOf([realRecord('recover')], [realRecord('stop')], GATES);
     expect(text).toContain('\nplain-car · plain-store · recover → stop · nycc\n');

@@ -84,6 +84,11 @@ describe('a CSV cell', () => {
 describe('Markdown of a summary', () => {
   const text = summaryMarkdown(plainSummary);
 
+  it('names what balances the charge, which is no slope where a mean of laps does', () => {
+    expect(text).toMatch(/^\| Fuel that counts \| in \| charge balance \|/m);
+    expect(text).not.toContain('slope');
+  });
+
   it('has tables whose rows have as many cells as their header', () => {
     const tables = text.split('\n\n').filter((part) => part.startsWith('|'));
     expect(tables.length).toBe(4);

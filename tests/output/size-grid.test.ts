@@ -103,6 +103,29 @@ describe('the least fuel by size of the store', () => {
     ]);
   });
 
+  it('names all the numbers that change together with a size', () => {
+    const pairs = [
+      [100, 40],
+      [200, 50],
+    ].map(([energy, mass]) => ({ [ENERGY]: energy!, 'store.mass_kg': mass! }));
+    const paths = [ENERGY, 'store.mass_kg'];
+    const one = gridOf(
+      paths,
+      pairs.map((varied) => ({ varied, bound: 4 })),
+    );
+    expect(one?.headers[0]).toBe('energy_at_max_kJ');
+    expect(one?.words).toMatch(/ Sizes: energy_at_max_kJ and mass_kg change together\.$/);
+    const two = gridOf(
+      [...paths, POWER],
+      pairs.flatMap((pair) => [10, 20].map((power) => ({ varied: { ...pair, [POWER]: power } }))),
+    );
+    expect(two?.words).toMatch(
+      /: energy_at_max_kJ and mass_kg downwards, power_limit_kW across\.$/,
+    );
+    const alone = [100, 200].map((energy) => ({ varied: { [ENERGY]: energy }, bound: 4 }));
+    expect(gridOf([ENERGY], alone)?.words).not.toContain('together');
+  });
+
   it('is told nowhere of three sizes, of one without the bound, or of none', () => {
     const sizes = [1, 2].flatMap((one) =>
       [1, 2].flatMap((two) => [1, 2].map((three) => [one, two, three])),

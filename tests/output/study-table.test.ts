@@ -106,7 +106,7 @@ describe('the table of a study', () => {
     expect(words).toContain(
       't: in 12 cases the trace was not followed (more than 0.5 % of the tractive energy missing)',
     );
-    expect(words).toContain('s: 19 cases with fuel corrected along a slope');
+    expect(words).toContain('s: 19 cases with corrected fuel, not balanced by repetition');
   });
 
   it('names the single cases at both ends, of those that followed their trace', () => {

@@ -37,6 +37,14 @@ describe('the table of a summary', () => {
     expect(text).toContain(plainSummary.ledger.store.rotor_drag_kJ.toFixed(1));
   });
 
+  it('keeps the ledger in two halves, with what balances the charge in the fuel that counts', () => {
+    const { slope_correction_kJ: added } = plainSummary.ledger.fuel;
+    const line = text.split('\n').find((one) => one.startsWith('    + charge balance '))!;
+    expect(line.slice(23, 32)).toBe(added.toFixed(1).padStart(9));
+    expect(line.slice(42)).toMatch(/^in {2}from braking /);
+    expect(text).not.toContain('slope');
+  });
+
   it('says how the saving is balanced and that the residual is not corrected for', () => {
     const { laps, residual_pct_of_fuel_energy: residual } = plainSummary.saving.balance;
     expect(text).toContain(`after ${laps} laps`);

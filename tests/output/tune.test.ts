@@ -135,6 +135,25 @@ describe('a tune for people', () => {
     }
   });
 
+  it('names the budget, not bounds, where no constraint could be met for want of a search', () => {
+    const after = { holds: false, value: 7.25, cycle: 'nycc', slack: -1.25, why: null };
+    const unsearched: TuneReport = {
+      ...REPORT,
+      feasible: false,
+      objective: { ...REPORT.objective, after: 8, gain: 0 },
+      constraints: [{ ...REPORT.constraints[0]!, after }],
+      search: { ...REPORT.search, budget: 1, evaluations: 1, around: 0, different: 1 },
+    };
+    expect(gainWords(unsearched)).toEqual([
+      'The numbers of the files do not hold all constraints, and no others were tried:',
+      '"the starter is spared" (≤ 6) is missed by 1.25: 7.25 on nycc.',
+    ]);
+    expect(warningWords(unsearched)).toEqual([
+      'Nothing was searched: the budget is 1 set of numbers, and the first is that of the files.',
+      'The numbers below are of no use as they stand: raise `budget.evaluations`.',
+    ]);
+  });
+
   it('says why nothing can be told of a constraint', () => {
     const after = { holds: false, value: null, cycle: null, slack: null, why: 'no figure' };
     const constraints = [{ ...REPORT.constraints[0]!, after }];

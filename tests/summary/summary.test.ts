@@ -4,7 +4,7 @@ import { balanceWords } from '../../src/output/balance-words.ts';
 import { Curve } from '../../src/physics/curve.ts';
 import { FUELS } from '../../src/physics/fuel.ts';
 import { LIMITS } from '../../src/physics/limit.ts';
-import { runCase } from '../../src/simulate/case.ts';
+import { type CaseResult, runCase } from '../../src/simulate/case.ts';
 import { combine } from '../../src/strategy/combine.ts';
 import { LEDGER_LINES } from '../../src/summary/ledger-lines.ts';
 import type { LedgerSummary, Summary } from '../../src/summary/summary.ts';
@@ -203,6 +203,26 @@ describe('the summary of a case', () => {
     expect(turning(0.0009, -0.0009).warnings).toEqual(plainSummary.warnings);
   });
 
+  it('warns of no reach of a correction where the fuel does not hang on what is stored', () => {
+    const { run, fuel } = plainResult.withStore;
+    const reaching = (slope: number) => {
+      const balance = {
+        method: 'slope',
+        reason: 'open-trace',
+        laps: 6,
+        residual: 0.004,
+        slope,
+        correction: -0.004 * slope,
+        bracketed: false,
+      } as const;
+      const summary = summaryOf({ ...plainResult, withStore: { run, fuel, balance } });
+      return summary.warnings.join();
+    };
+    expect(reaching(1e-28)).not.toContain('reaches beyond');
+    expect(reaching(-1e-9)).not.toContain('reaches beyond');
+    expect(reaching(2)).toContain('reaches beyond what was driven');
+  });
+
   it('says what a drive that is no lap takes with it, and that it was not repeated', () => {
     const udds = cycleNamed('udds');
     const climb = udds.climb.slice();
@@ -298,6 +318,26 @@ describe('warnings of a summary', () => {
     expect(summary.warnings.join()).toContain('never charged');
     expect(summary.warnings.join()).toMatch(/% more than with stop-start/);
     expect(summary.saving.vs_stop_start_pct).toBeLessThan(0);
+  });
+
+  it('call no store never charged for the one lap that is shown of several in turns', () => {
+    const idle = runCase({
+      ...plainCase,
+      makeStrategy: () => combine('idle store', { stopStart: { delay: 0 } }),
+    });
+    const turning = {
+      method: 'slope',
+      reason: 'alternating',
+      laps: 3,
+      residual: -0.02,
+      slope: 2.3,
+      correction: 0.01,
+      bracketed: true,
+    } as const;
+    const told = (withStore: CaseResult['withStore']) =>
+      summaryOf({ ...idle, withStore }).warnings.join();
+    expect(told(idle.withStore)).toContain('never charged');
+    expect(told({ ...idle.withStore, balance: turning })).not.toContain('never');
   });
 
   it('name an engine that turns too fast', () => {

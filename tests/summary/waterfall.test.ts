@@ -126,8 +126,11 @@ describe('cautions about steps', () => {
   it('name the runs that were corrected, and the largest correction', () => {
     const less = { ...sloped, correction_pct_of_fuel_energy: 0.21 };
     expect(cautionsOf({ balance: less }, { balance: sloped })).toEqual([
-      'Corrected along the slope of fuel over stored energy by up to 0.840 % of the fuel: engine-off coast, without engine-off coast.',
+      'Corrected to balance the charge by up to 0.840 % of the fuel: engine-off coast, without engine-off coast.',
     ]);
+    // To a mean of laps, along no slope.
+    const [mean] = cautionsOf({ balance: { ...sloped, reason: 'alternating' } });
+    expect(mean).toMatch(/^Corrected to balance the charge by up to 0\.840 %/);
   });
 
   it('name the runs whose balance nothing shows the worth of', () => {
@@ -136,7 +139,7 @@ describe('cautions about steps', () => {
       'Not balanced: the store ends off its start by up to 0.400 % of the fuel energy: without engine-off coast.',
     ]);
     const reaching = cautionsOf({ balance: { ...sloped, bracketed: false } });
-    expect(reaching.map((text) => text.slice(0, 12))).toEqual(['Corrected al', 'Not balanced']);
+    expect(reaching.map((text) => text.slice(0, 12))).toEqual(['Corrected to', 'Not balanced']);
   });
 
   it('leave out a store that nobody uses, whose level costs nothing', () => {
@@ -154,7 +157,7 @@ describe('cautions about steps', () => {
   it('tell of every run with the store on a drive that is no lap', () => {
     const open = explained(everyPart, cut(cycleNamed('udds'), 0, 240)).summary;
     const [corrected] = waterfallCautions(open.waterfall);
-    expect(corrected).toMatch(/^Corrected along the slope .* without reserve from engine\.$/);
+    expect(corrected).toMatch(/^Corrected to balance the charge .* without reserve from engine\.$/);
     expect(corrected).not.toContain(': stop-start');
     expect(cell(flatSummary(open), 'waterfall_cautions')).toBe(
       waterfallCautions(open.waterfall).join(' | '),
