@@ -31,9 +31,9 @@ export interface Fineness {
 const SCOUTING = { cells: 320, ways: 20 } as const;
 
 /** The searches from the starts of a short trace, on which it takes close cells to tell ways apart. */
-const ROUGH = { nodes: 24, cells: 640, ways: 60 } as const;
-const CLOSE = { nodes: 48, cells: 1280, ways: 120 } as const;
-const LAST = { nodes: 64, cells: 2560, ways: 320 } as const;
+const ROUGH = { nodes: 16, cells: 640, ways: 60 } as const;
+const CLOSE = { nodes: 32, cells: 1280, ways: 120 } as const;
+const LAST = { nodes: 40, cells: 2560, ways: 320 } as const;
 
 /** Bands of the energy of which a short trace's search keeps one way each at least. */
 const BANDS = 160;
