@@ -311,8 +311,10 @@ export class Finder {
     const start = fuelEnergy + owed * this.stages.course.debtPrice;
     const margin = Math.max(STARTS_BEHIND * start, 0.5 * this.top);
     const cell = this.top / cells;
+    const { rotor } = this.store;
     const { low, high } = this.values.tube;
-    const band = this.isShort ? Math.ceil((high[0]! - low[0]!) / cell / BANDS) : undefined;
+    const range = rotorEnergy(rotor, high[0]!) - rotorEnergy(rotor, low[0]!);
+    const band = this.isShort ? Math.ceil(range / cell / BANDS) : undefined;
     const breadth = { cell, ways, margin, band };
     const known = this.best?.energy === energy ? this.best.decisions : undefined;
     return new Search(
