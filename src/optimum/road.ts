@@ -205,12 +205,6 @@ export class Road {
     this.offers.read(decision, want);
   }
 
-  /** Number of offers of the interval that was looked at. */
-  offered(): number {
-    this.offers.make(this.interval.view);
-    return this.offers.count;
-  }
-
   /** Settles a wish in the interval that was looked at; returns its cost [J]. */
   settleWish(want: Want, state: State): number {
     this.interval.settle(want, state);

@@ -51,8 +51,10 @@ export function leastOfStarts<L extends Start>(
     const before = starts.at(-1)!.energy;
     const lap = search(energy, false);
     note(lap.energy, lap);
+    if (lap.energy >= Math.min(energy - same, before + same)) continue;
     // Where no lap comes back as full as it began, none that begins still fuller does.
-    if (lap.energy < Math.min(energy - same, before + same)) break;
+    note(energy, lap);
+    break;
   }
   for (let i = 0; i < ROUGH_LOOKS; i++) {
     const energy = mostPromising(starts, price, same);

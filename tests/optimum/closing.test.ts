@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { cut } from '../../src/cycle/compose.ts';
 import { ClosingLap } from '../../src/optimum/closing.ts';
 import { firstCourse } from '../../src/optimum/course.ts';
-import { FINE_LEVELS } from '../../src/optimum/offers.ts';
+import { FINE_LEVELS, Offers } from '../../src/optimum/offers.ts';
 import { Plan, replayOf } from '../../src/optimum/replay.ts';
 import { RoadStages } from '../../src/optimum/road-stages.ts';
 import { rotorEnergy, rotorSpeed } from '../../src/physics/rotor.ts';
@@ -27,6 +27,7 @@ const stages = new RoadStages(
   FINE_LEVELS,
   firstCourse(car, plainStore, demand),
 );
+const offers = new Offers(FINE_LEVELS);
 const top = rotorEnergy(rotor, rotor.maxSpeed);
 const start = copyState(initialState(car, plainStore), rotorSpeed(rotor, 0.4 * top));
 
@@ -43,8 +44,9 @@ function chargedUntil(last: number): Uint8Array {
     const power = view.wheelPower > 0 ? driven : -view.recoverLimit;
     let nearest = 0;
     let least = Number.POSITIVE_INFINITY;
-    for (let i = 0; i < stages.offered(); i++) {
-      stages.readOffer(i, want);
+    offers.make(view);
+    for (let i = 0; i < offers.count; i++) {
+      offers.read(i, want);
       const miss = Math.abs(want.storePower - power) + (want.engineOn && want.clutched ? 0 : 1e9);
       if (miss >= least) continue;
       least = miss;
