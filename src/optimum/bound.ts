@@ -10,8 +10,8 @@ export const REFINEMENT_LIMIT = 5e-4;
 
 /** Passes, from coarse to fine: at least two, and more until the fuel moves no more. */
 const PASSES: readonly Fineness[] = [
-  { nodes: 16, cells: 160, ways: 120 },
-  { nodes: 20, cells: 240, ways: 240 },
+  { nodes: 16, cells: 160, ways: 100 },
+  { nodes: 20, cells: 240, ways: 200 },
   { nodes: 32, cells: 480, ways: 480 },
   { nodes: 54, cells: 960, ways: 960 },
 ];

@@ -28,7 +28,7 @@ export interface Fineness {
 }
 
 /** The search that finds out how full the store should end. */
-const SCOUTING = { cells: 320, ways: 20 } as const;
+const SCOUTING = { cells: 160, ways: 12 } as const;
 
 /** The searches from the starts of a short trace, on which it takes close cells to tell ways apart. */
 const ROUGH = { nodes: 16, cells: 640, ways: 60 } as const;
@@ -51,7 +51,7 @@ const WORTH_A_MOVE = 5e-4;
 const REACH = 0.05;
 
 /** Time after which the costs to go no longer tell how the lap ends, but for a constant [s]. */
-const MEMORY = 240;
+const MEMORY = 200;
 
 /** A shorter trace is searched from many starts, since most of what was stored at one is left at its end [s]. */
 const SHORT = 400;
