@@ -153,11 +153,11 @@ export class Finder {
     const { debt } = stages.course;
     if (debt !== undefined && this.closes()) stages.debts.openAlong(debt);
     else stages.debts.openAll();
-    this.values = this.table(fineness.nodes);
     if (this.isShort) {
       if (this.best === undefined) return this.leastOfStarts();
       return this.searchAt(this.best.energy, LAST, this.steadyAhead());
     }
+    this.values = this.table(fineness.nodes);
     const ahead = this.ahead ?? this.guessAhead();
     solve(stages, this.values, this.worth(ahead));
     if (this.best === undefined) this.energy = this.settle();
@@ -317,14 +317,7 @@ export class Finder {
     const band = this.isShort ? Math.ceil(range / cell / BANDS) : undefined;
     const breadth = { cell, ways, margin, band };
     const known = this.best?.energy === energy ? this.best.decisions : undefined;
-    return new Search(
-      this.stages,
-      this.values,
-      this.store.rotor,
-      this.startAt(energy),
-      breadth,
-      known,
-    );
+    return new Search(this.stages, this.values, rotor, this.startAt(energy), breadth, known);
   }
 
   /** The cheapest lap that ends at least as full as it began, with this energy if it can be [J]. */
